@@ -1,0 +1,261 @@
+package commands
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"woodruff/commands/read"
+	"woodruff/engine"
+)
+
+// ack is what the answer says of one machine, day and doer of a message.
+type ack struct {
+	m        engine.Machine
+	day      engine.Day
+	by       string
+	figure   engine.Maybe[engine.Tenths]
+	known    engine.Knowledge
+	since    string // what a reading has gained
+	parts    []string
+	jobs     []engine.Job // whose interval starts anew
+	services []served
+	findings []engine.Entry
+	symptoms []engine.Symptom
+}
+
+// served is one service with the machine's lines before it.
+type served struct {
+	entry  engine.Seq
+	before []engine.Entry
+}
+
+// ack finds or starts what is said of an act's machine, day and doer.
+func (t *turn) ack(a read.Act) *ack {
+	day := a.Day
+	if day == 0 {
+		day = t.today
+	}
+	for _, k := range t.acks {
+		if k.m.ID == a.Machine && k.day == day && (k.by == a.By || a.Kind != read.Service) {
+			return k
+		}
+	}
+	k := &ack{m: t.views[a.Machine].m, day: day, by: a.By}
+	t.acks = append(t.acks, k)
+	return k
+}
+
+// gained words what a reading has gained since the one before.
+func (k *ack) gained(before engine.Meter, figure engine.Tenths) {
+	if n := len(before.Points); n > 0 {
+		last := before.Points[n-1]
+		if gain := figure - last.Shown; gain > 0 && last.Day <= k.day {
+			k.since = span(gain.Hours()) + " since " + dayWords(last.Day, k.day)
+		}
+	}
+}
+
+// acknowledge says what was written, machine by machine, what follows from it
+// and what is due next.
+func (t *turn) acknowledge() {
+	if len(t.acks) == 0 {
+		t.offerUndo()
+		return
+	}
+	var notes []string
+	var ids []engine.MachineID
+	for i := 0; i < len(t.acks); i++ {
+		k := t.acks[i]
+		if tags := t.alike(i); len(tags) > 1 {
+			t.line(sentence("Written: " + strings.Join(tags, " ") + k.when(t) + ": " + list(k.parts)))
+			i += len(tags) - 1
+		} else {
+			t.line(k.head(t))
+		}
+	}
+	for _, k := range t.acks {
+		notes = append(notes, t.follow(k)...)
+		if !slices.Contains(ids, k.m.ID) {
+			ids = append(ids, k.m.ID)
+		}
+	}
+	t.line(slices.Compact(notes)...)
+	if len(t.acks) == 1 && len(t.acks[0].jobs) > 0 {
+		t.nextJobs(ids[0], t.acks[0].jobs)
+	}
+	t.nextDue(ids)
+	t.offerUndo()
+}
+
+// offerUndo gives the way to take it back.
+func (t *turn) offerUndo() {
+	if len(t.batch.Entries) > 0 && len(t.out.Choices) == 0 && len(t.acks) > 0 {
+		t.out.Choices = []Choice{{Label: "take back", Button: button("undo", t.msg.Channel, t.msg.ID)}}
+	}
+}
+
+// alike are the tags from place i on of which the same is to be said, without
+// figures.
+func (t *turn) alike(i int) []string {
+	first := t.acks[i]
+	var tags []string
+	for _, k := range t.acks[i:] {
+		if k.figure.Known || k.day != first.day || k.by != first.by || !slices.Equal(k.parts, first.parts) {
+			break
+		}
+		tags = append(tags, k.m.Tag)
+	}
+	return tags
+}
+
+// when words the day and the doer where they are not today and the writer.
+func (k *ack) when(t *turn) string {
+	s := ""
+	if k.day != t.today {
+		s += ", " + dayWords(k.day, t.today)
+	}
+	if k.by != "" {
+		s += ", by " + capital(k.by)
+	}
+	return s
+}
+
+// head is the machine's first line.
+func (k *ack) head(t *turn) string {
+	s := k.m.Tag
+	if k.figure.Known {
+		s += " " + meterWords(k.m, k.figure.Value)
+	}
+	s += k.when(t)
+	switch {
+	case len(k.parts) > 0:
+		return sentence(s + ": " + list(k.parts))
+	case k.since != "":
+		return sentence(s + knownWords(k.known) + ": " + k.since)
+	}
+	return sentence(s + ": written" + knownWords(k.known))
+}
+
+// follow is what comes of the work and what was seen.
+func (t *turn) follow(k *ack) []string {
+	v := t.views[k.m.ID]
+	sheet := v.sheet(t)
+	var notes []string
+	for _, s := range k.services {
+		if line := t.afterLast(k, s); line != "" {
+			notes = append(notes, line)
+		}
+	}
+	for _, f := range sheet.Brought(t.fresh(k.m.ID), t.now) {
+		notes = append(notes, followLines(f)...)
+	}
+	if !k.figure.Known && len(k.jobs) > 0 && k.m.Reads != engine.NoMeter && k.day == t.today {
+		notes = append(notes, "No hours given.")
+	}
+	return notes
+}
+
+// fresh are the entries of this batch about a machine, as its view numbers them.
+func (t *turn) fresh(id engine.MachineID) []engine.Seq {
+	var out []engine.Seq
+	for i, e := range t.batch.Entries {
+		if e.Machine == id {
+			out = append(out, unwritten(-engine.Seq(i+1)))
+		}
+	}
+	return out
+}
+
+// afterLast words how far a drain is from the one before and what came then.
+func (t *turn) afterLast(k *ack, s served) string {
+	if !slices.Contains(k.jobs, engine.Drain) {
+		return ""
+	}
+	before := engine.Fold(k.m, s.before, t.cal)
+	last, ok := before.LastDone(engine.Drain)
+	if !ok || last.Day == 0 {
+		return "First drain in the book."
+	}
+	what := "the last one"
+	if seen := lookAt(&before, last); seen != "" {
+		what += " (" + seen + ")"
+	}
+	v := t.views[k.m.ID]
+	now := v.sheet(t)
+	this, _ := now.LastDone(engine.Drain)
+	if this.Hours.Known && last.Hours.Known && !this.Projected && !last.Projected {
+		return sentence(span((this.Hours.Value - last.Hours.Value).Hours()) + " after " + what)
+	}
+	return sentence(fmt.Sprintf("%s after %s", count(int(k.day-last.Day), "day"), what))
+}
+
+// nextJobs says when jobs that were just done come round again.
+func (t *turn) nextJobs(id engine.MachineID, jobs []engine.Job) {
+	items := t.items(id)
+	said := map[string]bool{}
+	for _, item := range items {
+		if !slices.Contains(jobs, item.Job) || item.Unknown != "" || item.Job == engine.Drain {
+			continue
+		}
+		line := capital(jobName(item.Job)) + " next " + t.dueWords(item) + " (" + usual(item) + ")."
+		if key := strings.TrimPrefix(line, capital(jobName(item.Job))); said[key] {
+			continue
+		} else {
+			said[key] = true
+		}
+		t.line(line)
+		if len(said) == 3 {
+			return
+		}
+	}
+}
+
+// usual says how often, and whose figure that is.
+func usual(item engine.Item) string {
+	iv := item.Line.Interval
+	if item.Reason.Every != 0 {
+		iv.Every = item.Reason.Every
+	}
+	s := intervalWords(iv)
+	if item.Reason.Severe != "" {
+		s += ", severe use: " + item.Reason.Severe
+	}
+	if item.Line.Source == engine.OwnShop {
+		return s + ", the shop's figure"
+	}
+	return "usual " + s + "; the manual rules"
+}
+
+// nextDue says what comes next of the machines of a message: of one machine its
+// first item, of several the first of all.
+func (t *turn) nextDue(ids []engine.MachineID) {
+	var first *engine.Item
+	for _, id := range ids {
+		for _, item := range t.items(id) {
+			if item.Unknown != "" || item.DueDay == 0 || item.Job == engine.Drain {
+				continue
+			}
+			if first == nil || item.DueDay < first.DueDay {
+				one := item
+				first = &one
+			}
+			break
+		}
+	}
+	if first == nil {
+		return
+	}
+	m, _ := t.shed.Machine(first.Machine)
+	what := jobName(first.Job)
+	if len(ids) > 1 {
+		what = m.Tag + " " + what
+	}
+	line := "Next due: " + what + " " + t.dueWords(*first) + "."
+	for _, l := range t.out.Lines {
+		if strings.HasPrefix(l, capital(jobName(first.Job))+" next ") {
+			return // said already
+		}
+	}
+	t.line(line)
+}

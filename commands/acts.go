@@ -1,0 +1,246 @@
+package commands
+
+import (
+	"woodruff/commands/read"
+	"woodruff/engine"
+)
+
+// act is one row of the table of acts: everything that the desk knows about a
+// kind of act stands here.
+type act struct {
+	reads string // what is said so, in an example: README and tests lean on it
+	// writes says that the act changes the book: who may not write is refused.
+	writes bool
+	// do judges the act and adds what it writes and says, or comes back with a
+	// doubt, and then nothing of the message is written.
+	do func(t *turn, a read.Act) (*doubt, error)
+	// undone says how it is undone; every act that writes has a way.
+	undone string
+}
+
+// acts is filled in init, because a rule may itself do acts.
+var acts map[read.ActKind]act
+
+func init() {
+	const (
+		lines  = "its lines are taken back"
+		labels = "its entry is taken back, and what stood before stands again"
+	)
+	acts = map[read.ActKind]act{
+		read.Reading:  {reads: "RT1 1223.4", writes: true, do: reading, undone: lines},
+		read.Service:  {reads: "RT1 drained, greased", writes: true, do: service, undone: lines},
+		read.Finding:  {reads: "ring is up on WF2", writes: true, do: finding, undone: lines},
+		read.Fill:     {reads: "40 litres of winter diesel in BL1", writes: true, do: fill, undone: lines},
+		read.Symptom:  {reads: "OM1 smokes black", writes: true, do: symptom, undone: lines},
+		read.Check:    {reads: "no bubbles", writes: true, do: check, undone: lines},
+		read.PutOff:   {reads: "grease RT2 monday", writes: true, do: putOff, undone: lines},
+		read.Meter:    {reads: "new hour meter on WS1, starts at 0", writes: true, do: newMeter, undone: lines},
+		read.Out:      {reads: "WF2 out of use", writes: true, do: outOfUse, undone: lines},
+		read.Back:     {reads: "WF2 back in use, new hose, stayed dry", writes: true, do: backInUse, undone: lines},
+		read.Parked:   {reads: "OM2 parked for winter", writes: true, do: parked, undone: lines},
+		read.Woken:    {reads: "OM2 woken up", writes: true, do: woken, undone: lines},
+		read.Baseline: {reads: "oil on RT1 was at 1140, says the sticker", writes: true, do: baseline, undone: lines},
+		read.Add:      {reads: "new machine wood splitter, 61 h", writes: true, do: addMachine, undone: labels},
+		read.Rename:   {reads: "rename OM2 to OM3", writes: true, do: rename, undone: labels},
+		read.Nickname: {reads: "call BL1 the beast", writes: true, do: nickname, undone: labels},
+		read.Gone:     {reads: "TD1 is sold", writes: true, do: gone, undone: labels},
+		read.Trait:    {reads: "WS1 shows whole hours", writes: true, do: trait, undone: labels},
+		read.Plan:     {reads: "RT1 separator every 400 h or 12 months", writes: true, do: planLine, undone: labels},
+		read.Setting:  {reads: "we write the day first", writes: true, do: setting, undone: labels},
+		read.Undo:     {reads: "undo", writes: true, do: undo, undone: "by saying the message again"},
+		read.Correct:  {reads: "that was 1224.3", writes: true, do: correct, undone: lines},
+		read.Question: {reads: "whats due this week", do: question},
+		read.Help:     {reads: "help", do: help},
+		read.Chat:     {reads: "anyone want coffee", do: func(*turn, read.Act) (*doubt, error) { return nil, nil }},
+		read.Unclear:  {reads: "drained it", do: unclear},
+	}
+}
+
+// do goes through a message's acts. The option that a person has picked, if
+// any, says what is confirmed and which lines go as well. A doubt in any act
+// means that nothing of the message is written.
+func (t *turn) do(all []read.Act, picked *option) error {
+	if picked != nil && len(picked.TakeBack) > 0 {
+		if err := t.dropPicked(*picked, len(all) == 0); err != nil {
+			return err
+		}
+	}
+	if d, err := t.mayWrite(all); d || err != nil {
+		return err
+	}
+	if picked == nil || !picked.Trust {
+		d, err := t.judge(all)
+		if err != nil {
+			return err
+		}
+		if d != nil {
+			if picked != nil {
+				d.held.TakeBack = append(d.held.TakeBack, picked.TakeBack...)
+			}
+			return t.ask(*d)
+		}
+	}
+	for _, a := range all {
+		d, err := acts[a.Kind].do(t, a)
+		if err != nil {
+			return err
+		}
+		if d != nil {
+			return t.ask(*d)
+		}
+	}
+	t.acknowledge()
+	return nil
+}
+
+// dropPicked takes the lines back that an answer says go, and reads them back
+// where that is all it does.
+func (t *turn) dropPicked(o option, only bool) error {
+	var entries []engine.Entry
+	for _, seq := range o.TakeBack {
+		e, err := t.book.Entry(t.ctx, seq)
+		if err != nil {
+			return err
+		}
+		if e.State == engine.Standing {
+			entries = append(entries, e)
+		}
+	}
+	if only {
+		return t.takeBack(entries)
+	}
+	return t.dropLines(entries)
+}
+
+// mayWrite stops a message of somebody who may not write what it says. An owner
+// writes about the machines that are theirs.
+func (t *turn) mayWrite(all []read.Act) (refused bool, err error) {
+	for _, a := range all {
+		if !acts[a.Kind].writes {
+			continue
+		}
+		switch t.msg.By.Role {
+		case Tech, Foreman:
+			continue
+		case Owner:
+			m, ok := t.shed.Machine(a.Machine)
+			if ok && t.owns(m) || !ok && a.Kind == read.Undo || a.Kind == read.Correct {
+				continue
+			}
+			t.line("That one is for the shop to write. Nothing written.")
+			if ok {
+				t.out.Lines = []string{m.Tag + " is " + possessive(m.Owner) + ", not yours: the shop can write it. Nothing written."}
+			}
+		default:
+			t.line("You may ask, not write. Nothing written.")
+		}
+		return true, nil
+	}
+	return false, nil
+}
+
+// reading is a meter's figure; it was judged before.
+func reading(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	before := v.timeline()
+	e := t.lineEntry(engine.KindReading, a)
+	e.Hours, e.Known = a.Hours, a.Known
+	t.add(e)
+	k := t.ack(a)
+	k.figure, k.known = a.Hours, a.Known
+	k.gained(before, a.Hours.Value)
+	return nil, nil
+}
+
+// service is work done.
+func service(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	before := v.h
+	e := t.lineEntry(engine.KindService, a)
+	e.Hours, e.Jobs, e.How, e.Words = a.Hours, a.Jobs, a.How, a.Words
+	place := t.add(e)
+	k := t.ack(a)
+	for _, j := range a.Jobs {
+		k.parts = append(k.parts, done(j, a.How, a.Words))
+		if j != engine.OtherWork && j.RestartedBy(a.How) {
+			k.jobs = append(k.jobs, j)
+		}
+	}
+	k.services = append(k.services, served{entry: unwritten(place), before: before})
+	return nil, nil
+}
+
+// finding is what was seen.
+func finding(t *turn, a read.Act) (*doubt, error) {
+	if _, err := t.view(a.Machine); err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindFinding, a)
+	e.Finding, e.Amount = a.Finding, a.Amount
+	t.add(e)
+	k := t.ack(a)
+	k.parts = append(k.parts, found(a.Finding, a.Amount))
+	k.findings = append(k.findings, e)
+	return nil, nil
+}
+
+// fill is fuel put in.
+func fill(t *turn, a read.Act) (*doubt, error) {
+	if _, err := t.view(a.Machine); err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindFill, a)
+	e.Litres, e.Grade = a.Litres, a.Grade
+	t.add(e)
+	k := t.ack(a)
+	k.parts = append(k.parts, fillWords(e))
+	return nil, nil
+}
+
+// symptom is a complaint. It is written, and hazards in it are named.
+func symptom(t *turn, a read.Act) (*doubt, error) {
+	if _, err := t.view(a.Machine); err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindSymptom, a)
+	e.Symptoms = a.Symptoms
+	t.add(e)
+	k := t.ack(a)
+	k.parts = append(k.parts, symptomsOf(a.Symptoms))
+	k.symptoms = append(k.symptoms, a.Symptoms...)
+	return nil, nil
+}
+
+// check is the answer to a check.
+func check(t *turn, a read.Act) (*doubt, error) {
+	if _, err := t.view(a.Machine); err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindCheck, a)
+	e.Check, e.Value = a.Check, a.Result
+	t.add(e)
+	k := t.ack(a)
+	k.parts = append(k.parts, "checked "+string(a.Check)+": "+a.Result)
+	return nil, nil
+}
+
+// lineEntry starts a line of the service book about the act's machine.
+func (t *turn) lineEntry(kind engine.Kind, a read.Act) engine.Entry {
+	e := t.entry(kind)
+	e.Machine = a.Machine
+	if a.Day != 0 && a.Day != t.today {
+		e.Day, e.At = a.Day, t.noon(a.Day)
+	}
+	if a.By != "" {
+		if who := t.person(a.By); who != t.person(t.msg.By.Name) {
+			e.Doer = who
+		}
+	}
+	return e
+}

@@ -1,0 +1,313 @@
+package commands
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"woodruff/commands/read"
+	"woodruff/engine"
+)
+
+// questionLife is how long a question stays open without an answer, in seconds.
+const questionLife engine.Instant = 30 * 60
+
+// doubt is a question that must be answered before anything is written.
+type doubt struct {
+	lines []string // the question as shown, its options after it
+	held  held
+}
+
+// held is what waits for the answer. It stands in the book as JSON, so that
+// the answer may come to another process.
+type held struct {
+	Acts    []read.Act
+	Ask     read.Slot
+	Likely  engine.Maybe[engine.Tenths]
+	Options []option `json:",omitempty"`
+	Lines   []string // as shown, to show again
+	// TakeBack are lines that go when the answer is written: those of a message
+	// that was edited into this question.
+	TakeBack []engine.Seq `json:",omitempty"`
+	Revision int64        `json:",omitempty"`
+	// Written is how many entries the message has already: what the answer adds
+	// comes after them.
+	Written int `json:",omitempty"`
+}
+
+// option is one likely answer: what picking it means.
+type option struct {
+	Label string
+	Acts  []read.Act `json:",omitempty"` // the message as this answer makes it
+	// Trust says that the person has confirmed the figures: they are not judged
+	// again.
+	Trust    bool         `json:",omitempty"`
+	TakeBack []engine.Seq `json:",omitempty"` // and these lines go
+	Instead  read.Slot    `json:",omitempty"` // ask for this slot instead of writing
+	Nothing  bool         `json:",omitempty"` // write nothing
+	Yes      bool         `json:",omitempty"` // what a bare "yes" picks
+	DidIt    bool         `json:",omitempty"` // an item of a post was done: ask what came out
+}
+
+// openQuestion is the question that waits for this person in this place, if
+// any. One whose time is up is closed on the way.
+func (t *turn) openQuestion() (*engine.Question, error) {
+	open, err := t.book.Questions(t.ctx, engine.Open)
+	if err != nil {
+		return nil, err
+	}
+	var mine *engine.Question
+	for i, q := range open {
+		if !strings.EqualFold(q.Who, t.msg.By.Name) || q.Place != t.msg.Place {
+			continue
+		}
+		if q.Expires <= t.now {
+			t.lapse(q)
+			continue
+		}
+		mine = &open[i]
+	}
+	return mine, nil
+}
+
+// close ends a question with this message.
+func (t *turn) close(q engine.Question, state engine.QuestionState) {
+	t.batch.Close = append(t.batch.Close, engine.Closing{
+		ID: q.ID, State: state,
+		By: engine.Source{Channel: t.msg.Channel, Message: t.msg.ID, Revision: t.rev},
+	})
+}
+
+// lapse closes a question that nobody answered; work that it held goes on the
+// list of unwritten lines.
+func (t *turn) lapse(q engine.Question) {
+	state := engine.Dropped
+	if h, err := unhold(q); err == nil && holdsWork(h.Acts) {
+		state = engine.Lapsed
+	}
+	t.close(q, state)
+}
+
+// holdsWork says that something would be lost with the acts.
+func holdsWork(acts []read.Act) bool {
+	return slices.ContainsFunc(acts, func(a read.Act) bool {
+		return a.Kind != read.Question && a.Kind != read.Undo && a.Kind != read.Help
+	})
+}
+
+func unhold(q engine.Question) (held, error) {
+	var h held
+	if err := json.Unmarshal(q.Held, &h); err != nil {
+		return h, fmt.Errorf("commands: question %d in the book: %w", q.ID, err)
+	}
+	return h, nil
+}
+
+// ask opens a question instead of writing anything.
+func (t *turn) ask(d doubt) error {
+	t.batch.Entries, t.out, t.acks = nil, Answer{}, nil
+	clear(t.persons)
+	return t.askAlso(d)
+}
+
+// askAlso opens a question beside what is written.
+func (t *turn) askAlso(d doubt) error {
+	d.held.Lines, d.held.Revision = d.lines, t.rev
+	d.held.Written = t.written + len(t.batch.Entries)
+	raw, err := json.Marshal(d.held)
+	if err != nil {
+		return fmt.Errorf("commands: a question that cannot be kept: %w", err)
+	}
+	t.batch.Ask = []engine.Question{{
+		State: engine.Open, Person: t.who, Who: t.msg.By.Name, Place: t.msg.Place,
+		Asked: t.now, Expires: t.now + questionLife,
+		Source: engine.Source{Channel: t.msg.Channel, Message: t.msg.ID, Revision: t.rev},
+		Said:   t.msg.At, Raw: t.msg.Text, Held: raw,
+	}}
+	before := t.out.Lines
+	t.show(d.held, t.msg.ID)
+	t.out.Lines = append(before, t.out.Lines...)
+	return nil
+}
+
+// show makes the question the answer.
+func (t *turn) show(h held, message string) {
+	t.out = Answer{Lines: h.Lines, Numbered: true}
+	for i, o := range h.Options {
+		t.out.Choices = append(t.out.Choices, Choice{Label: o.Label, Button: button("q", message, strconv.Itoa(i+1))})
+	}
+}
+
+// askAgain shows a question whose message came a second time.
+func (t *turn) askAgain(q engine.Question) (Answer, error) {
+	h, err := unhold(q)
+	if err != nil {
+		return Answer{}, err
+	}
+	t.show(h, q.Source.Message)
+	return t.out, nil
+}
+
+// withQuestion handles a message while a question is open: a pick, an answer in
+// words, chatter, a question of theirs, or another act.
+func (t *turn) withQuestion(q engine.Question) error {
+	h, err := unhold(q)
+	if err != nil {
+		return err
+	}
+	if i := picked(t.msg.Text, h.Options); i >= 0 {
+		return t.pick(q, h, h.Options[i])
+	}
+	m, err := t.interpret(&read.Asked{Ask: h.Ask, Likely: h.Likely, Held: h.Acts})
+	if err != nil {
+		return err
+	}
+	if m.Answers {
+		t.close(q, engine.Answered)
+		t.of(q, h)
+		if m.doubted != nil {
+			m.doubted.held.TakeBack = h.TakeBack
+			return t.ask(*m.doubted)
+		}
+		return t.do(m.Acts, &option{TakeBack: h.TakeBack})
+	}
+	if !silent(m.Acts) && !asking(m.Acts) {
+		t.lapse(q)
+		if t.batch.Close[len(t.batch.Close)-1].State == engine.Lapsed {
+			defer func() { t.line("Not written: \"" + shorten(q.Raw, 40) + "\". Say it again to write it.") }()
+		}
+	}
+	return t.mean(m)
+}
+
+// of makes this turn speak for the message that the question was about: its
+// entries are that message's.
+func (t *turn) of(q engine.Question, h held) {
+	t.msg.Channel, t.msg.ID, t.msg.Text = q.Source.Channel, q.Source.Message, q.Raw
+	t.msg.At, t.rev, t.written = q.Said, h.Revision, h.Written
+	t.today = t.cal.DayAt(q.Said)
+}
+
+// pick does what an option says.
+func (t *turn) pick(q engine.Question, h held, o option) error {
+	t.close(q, engine.Answered)
+	t.of(q, h)
+	if o.Nothing {
+		t.line("Nothing written.")
+		return nil
+	}
+	o.TakeBack = append(o.TakeBack, h.TakeBack...)
+	if o.Instead != "" {
+		return t.askInstead(o)
+	}
+	if o.DidIt {
+		return t.writeDid(o.Acts[0])
+	}
+	return t.do(o.Acts, &o)
+}
+
+// askInstead opens the next question after an option that only narrows it down.
+func (t *turn) askInstead(o option) error {
+	line := map[read.Slot]string{
+		read.AskHours: "What does it show?", read.AskDay: "Which day was it?",
+		read.AskMachine: "Which machine?", read.AskJobs: "Which job?",
+	}[o.Instead]
+	return t.ask(doubt{lines: []string{line}, held: held{Acts: wanting(o.Acts, o.Instead), Ask: o.Instead, TakeBack: o.TakeBack}})
+}
+
+// wanting marks the acts as waiting for a slot.
+func wanting(acts []read.Act, slot read.Slot) []read.Act {
+	out := slices.Clone(acts)
+	for i := range out {
+		if slot == read.AskHours && !out[i].Hours.Known || slot == read.AskMachine && out[i].Machine != 0 {
+			continue
+		}
+		out[i].Wants = []read.Slot{slot}
+		if slot == read.AskHours {
+			out[i].Hours = engine.Maybe[engine.Tenths]{}
+		}
+	}
+	return out
+}
+
+var ordinals = map[string]int{"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4}
+
+// fillers are words that carry nothing in an answer.
+var fillers = map[string]bool{
+	"the": true, "a": true, "it": true, "its": true, "is": true, "was": true, "i": true, "on": true,
+	"that": true, "one": true, "number": true, "no.": true, "please": true, "pls": true, "and": true, "of": true,
+}
+
+// picked is the place of the option that an answer names: by its number, by
+// "yes" or "no", or by words that only its label holds; -1 where none.
+func picked(text string, options []option) int {
+	words := strings.Fields(strings.ToLower(strings.Map(func(r rune) rune {
+		if strings.ContainsRune("#.,!?()[]\"", r) {
+			return ' '
+		}
+		return r
+	}, text)))
+	words = slices.DeleteFunc(words, func(w string) bool { return fillers[w] })
+	if len(words) == 0 || len(options) == 0 {
+		return -1
+	}
+	if len(words) == 1 {
+		n, err := strconv.Atoi(words[0])
+		if o, ok := ordinals[words[0]]; ok {
+			n, err = o, nil
+		}
+		if err == nil {
+			if n >= 1 && n <= len(options) {
+				return n - 1
+			}
+			return -1
+		}
+	}
+	if yes, no := agrees(words), refuses(words); yes || no {
+		return slices.IndexFunc(options, func(o option) bool { return yes && o.Yes || no && o.Nothing })
+	}
+	return byLabel(words, options)
+}
+
+func agrees(words []string) bool {
+	return len(words) <= 2 && slices.Contains([]string{"yes", "y", "yep", "yeah", "yup", "ya", "ok", "okay", "correct", "right", "sure"}, words[0]) &&
+		(len(words) == 1 || words[1] == "right" || words[1] == "correct" || words[1] == words[0])
+}
+
+func refuses(words []string) bool {
+	return len(words) <= 2 && slices.Contains([]string{"no", "n", "nope", "nah", "neither", "none"}, words[0]) &&
+		(len(words) == 1 || words[1] == "thanks" || words[1] == words[0])
+}
+
+// byLabel finds the only option whose label holds every word of the answer.
+func byLabel(words []string, options []option) int {
+	at := -1
+	for i, o := range options {
+		label := strings.Fields(strings.ToLower(strings.NewReplacer("'s", "", ",", "", ":", "").Replace(o.Label)))
+		fits := true
+		for _, w := range words {
+			fits = fits && slices.Contains(label, strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "s'"))
+		}
+		if fits {
+			if at >= 0 {
+				return -1
+			}
+			at = i
+		}
+	}
+	return at
+}
+
+// button makes the value that a choice gives back.
+func button(parts ...string) string { return strings.Join(parts, "/") }
+
+// shorten cuts words to a length in runes.
+func shorten(s string, n int) string {
+	r := []rune(strings.Join(strings.Fields(s), " "))
+	if len(r) <= n {
+		return string(r)
+	}
+	return string(r[:n-1]) + "…"
+}

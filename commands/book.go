@@ -1,0 +1,47 @@
+package commands
+
+import (
+	"context"
+
+	"woodruff/engine"
+)
+
+// Shelf is what answers are read from.
+type Shelf interface {
+	// Shed is the shop as it stands; the value is shared and never changed.
+	Shed(ctx context.Context) (*engine.Shed, error)
+	// History is all of one machine's lines in the order written.
+	History(ctx context.Context, id engine.MachineID) ([]engine.Entry, error)
+	// Histories hands over every machine's lines, one machine at a time; the
+	// slice is the callee's only during the call.
+	Histories(ctx context.Context, each func(engine.MachineID, []engine.Entry) error) error
+	// Last is the last standing figure of a machine.
+	Last(ctx context.Context, id engine.MachineID) (engine.Tenths, engine.Day, bool, error)
+	// Texts are the words of entries.
+	Texts(ctx context.Context, seqs ...engine.Seq) (map[engine.Seq]engine.Texts, error)
+}
+
+// Memory is what the talk rests on.
+type Memory interface {
+	// Message says what is held of one message.
+	Message(ctx context.Context, channel, id string) (engine.MessageTrace, error)
+	// Entry is one entry with its texts.
+	Entry(ctx context.Context, seq engine.Seq) (engine.Entry, error)
+	// Latest are the entries of a person's last messages in a place since an
+	// instant, one slice a message, the newest first.
+	Latest(ctx context.Context, who engine.PersonID, place string, since engine.Instant, n int) ([][]engine.Entry, error)
+	// Questions are those in the given states, the oldest first.
+	Questions(ctx context.Context, states ...engine.QuestionState) ([]engine.Question, error)
+	// Post is what was planned or sent for a day.
+	Post(ctx context.Context, kind string, day engine.Day) (engine.Post, bool, error)
+}
+
+// Book is one shop's service book.
+type Book interface {
+	Shelf
+	Memory
+	// Write commits a batch as one, or leaves nothing behind. It fails with an
+	// error that is ErrMoved where an entry judged against is no longer the last,
+	// and ErrRepeat where the message is already in the book.
+	Write(ctx context.Context, b engine.Batch) ([]engine.Seq, error)
+}

@@ -1,0 +1,250 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"woodruff/commands/csvbook"
+	"woodruff/engine"
+)
+
+// importer is who writes what a file brings in where a row names nobody.
+const importer = "Import"
+
+// Brought is what became of a shop's two files.
+type Brought struct {
+	Faults   []csvbook.Fault // with any, nothing was written
+	Machines int             // added
+	Changed  []string        // particulars of machines that were there already
+	Rows     int             // of the log, new
+	Lines    int             // of the service book that they made
+	Repeats  int             // rows that are in the book already
+	Beside   []string        // new rows that stand beside an older one of the same moment
+	Doubtful []string        // figures that do not follow from those around them; written all the same
+}
+
+// bringing gathers one batch.
+type bringing struct {
+	*turn
+	out      Brought
+	machines map[string]engine.MachineID // by upper-case tag; negative in this batch
+	touched  map[engine.MachineID][]engine.Entry
+	where    map[engine.MachineID]map[engine.Seq]csvbook.LogRow // of touched's new entries
+}
+
+// Bring writes a shop's machines and log into the book, all or nothing. The
+// same row a second time adds nothing. Either reader may be nil.
+func (d *Desk) Bring(ctx context.Context, machines, log io.Reader, at engine.Instant) (Brought, error) {
+	t, err := d.turn(ctx, Said{Channel: csvbook.Channel, At: at, By: Speaker{Name: importer, Role: Foreman}})
+	if err != nil {
+		return Brought{}, err
+	}
+	t.msg.ID = fmt.Sprintf("people-%d", t.shed.Head) // the source of whoever it adds
+	b := bringing{
+		turn: t, machines: map[string]engine.MachineID{},
+		touched: map[engine.MachineID][]engine.Entry{}, where: map[engine.MachineID]map[engine.Seq]csvbook.LogRow{},
+	}
+	for _, m := range t.shed.Machines {
+		if m.InShed() {
+			b.machines[strings.ToUpper(m.Tag)] = m.ID
+		}
+	}
+	for _, m := range t.shed.Machines { // a log reaches back before a machine went
+		if _, there := b.machines[strings.ToUpper(m.Tag)]; !there {
+			b.machines[strings.ToUpper(m.Tag)] = m.ID
+		}
+	}
+	rows, err := b.readMachines(machines)
+	if err != nil {
+		return b.out, err
+	}
+	if err := b.readLog(log, csvbook.KnownFrom(rows, t.shed)); err != nil || len(b.out.Faults) > 0 {
+		return b.out, err
+	}
+	b.doubtful()
+	t.batch.AgainstShop = engine.Known(t.shed.Head)
+	_, err = t.book.Write(ctx, t.batch)
+	return b.out, err
+}
+
+// put adds an entry whose source is set already.
+func (b *bringing) put(e engine.Entry) engine.Seq {
+	if e.Writer == 0 {
+		e.Writer = b.person(importer)
+	}
+	b.batch.Entries = append(b.batch.Entries, e)
+	return -engine.Seq(len(b.batch.Entries))
+}
+
+// readMachines takes the machines file: new ones are added, what has changed on
+// known ones is noted as of today.
+func (b *bringing) readMachines(r io.Reader) ([]csvbook.MachineRow, error) {
+	if r == nil {
+		return nil, nil
+	}
+	rows, faults := csvbook.ParseMachines(r)
+	b.out.Faults = append(b.out.Faults, faults...)
+	if len(faults) > 0 {
+		return rows, nil
+	}
+	for _, row := range rows {
+		trace, err := b.book.Message(b.ctx, csvbook.Channel, row.Message())
+		if err != nil {
+			return nil, err
+		}
+		if len(trace.Entries) > 0 {
+			continue
+		}
+		if m, there := ByTag(b.shed, row.Tag); there {
+			b.changed(m, row)
+			continue
+		}
+		writer := b.person(importer)
+		place := engine.MachineID(-len(b.batch.Entries) - 1)
+		for _, e := range row.Entries(place, b.now, b.today) {
+			e.Writer = writer
+			b.put(e)
+		}
+		b.machines[strings.ToUpper(row.Tag)] = place
+		b.out.Machines++
+	}
+	return rows, nil
+}
+
+// changed notes what a row says otherwise of a machine that is in the book.
+func (b *bringing) changed(m engine.Machine, row csvbook.MachineRow) {
+	n := 0
+	note := func(kind engine.Kind, key, value, name, was string) {
+		e := b.entry(kind)
+		e.Source = engine.Source{Channel: csvbook.Channel, Message: row.Message(), Ordinal: n}
+		e.Machine, e.Key, e.Value, e.Name = m.ID, key, value, name
+		b.put(e)
+		n++
+		b.out.Changed = append(b.out.Changed, fmt.Sprintf("%s: %s is %s, was %s", m.Tag, key, value+name, was))
+	}
+	trait := func(key, now, was string) {
+		if now != "" && now != was {
+			note(engine.KindTrait, key, now, "", was)
+		}
+	}
+	trait(engine.TraitKind, row.Kind, m.Kind)
+	trait(engine.TraitMeterReads, string(row.Reads), string(m.Reads))
+	if row.BowlML != 0 && row.BowlML != m.BowlML {
+		note(engine.KindTrait, engine.TraitBowl, fmt.Sprint(row.BowlML), "", fmt.Sprint(m.BowlML))
+	}
+	if row.Owner != "" && row.Owner != m.Owner {
+		note(engine.KindTrait, engine.TraitOwner, "", row.Owner, m.Owner)
+	}
+	if row.Name != "" && row.Name != m.Name {
+		note(engine.KindLabel, labelName, "", row.Name, m.Name)
+	}
+	for _, aka := range row.Aka {
+		if !slices.ContainsFunc(m.Nicknames, func(n string) bool { return strings.EqualFold(n, aka) }) {
+			note(engine.KindLabel, labelNickname, "", aka, "none")
+		}
+	}
+}
+
+// readLog takes the log.
+func (b *bringing) readLog(r io.Reader, known csvbook.Known) error {
+	if r == nil {
+		return nil
+	}
+	var failed error
+	faults := csvbook.ScanLog(r, known, b.cal, b.now, func(row csvbook.LogRow) {
+		if failed == nil && len(b.out.Faults) == 0 {
+			failed = b.row(row)
+		}
+	})
+	b.out.Faults = append(b.out.Faults, faults...)
+	return failed
+}
+
+// row takes one row of the log.
+func (b *bringing) row(row csvbook.LogRow) error {
+	trace, err := b.book.Message(b.ctx, csvbook.Channel, row.Message())
+	if err != nil {
+		return err
+	}
+	if len(trace.Entries) > 0 {
+		b.out.Repeats++
+		return nil
+	}
+	id := b.machines[strings.ToUpper(row.Machine)]
+	before, err := b.before(id)
+	if err != nil {
+		return err
+	}
+	b.beside(row, before)
+	by := row.By
+	if by == "" {
+		by = importer
+	}
+	doer := b.person(by)
+	b.out.Rows++
+	for _, e := range row.Entries(id, 0) {
+		e.Writer = doer
+		place := b.put(e)
+		b.out.Lines++
+		e.Seq = unwritten(place)
+		b.touched[id] = append(b.touched[id], e)
+		if b.where[id] == nil {
+			b.where[id] = map[engine.Seq]csvbook.LogRow{}
+		}
+		b.where[id][e.Seq] = row
+	}
+	return nil
+}
+
+// before are the lines of a machine before this batch and what it has added.
+func (b *bringing) before(id engine.MachineID) ([]engine.Entry, error) {
+	if id <= 0 {
+		return b.touched[id], nil
+	}
+	if h, there := b.touched[id]; there {
+		return h, nil
+	}
+	h, err := b.book.History(b.ctx, id)
+	b.touched[id] = slices.Clip(h)
+	return h, err
+}
+
+// beside reports a row that says something else of a moment that the book has
+// from a file already: it is new beside the old one, which stands.
+func (b *bringing) beside(row csvbook.LogRow, before []engine.Entry) {
+	for i := len(before) - 1; i >= 0; i-- {
+		e := before[i]
+		if e.Seq < 1<<40 && e.State == engine.Standing && e.Source.Channel == csvbook.Channel && e.Day == row.Day && e.At == row.At {
+			b.out.Beside = append(b.out.Beside, fmt.Sprintf("line %d, %s %s: new beside an older row of the same moment", row.Line, row.Machine, row.Day))
+			return
+		}
+	}
+}
+
+// doubtful looks at the figures that came in beside those around them. A file
+// is taken as it stands, slips and all, but they are named.
+func (b *bringing) doubtful() {
+	for id, h := range b.touched {
+		m, _ := b.shed.Machine(id)
+		meter := engine.Timeline(m, h)
+		for i := 1; i < len(meter.Points); i++ {
+			p, last := meter.Points[i], meter.Points[i-1]
+			row, isNew := b.where[id][p.Seq]
+			if !isNew {
+				continue
+			}
+			days := max(float64(p.At-last.At)/float64(engine.DayLength), 1)
+			switch gain := (p.Hours - last.Hours).Hours(); {
+			case gain < 0:
+				b.out.Doubtful = append(b.out.Doubtful, fmt.Sprintf("line %d, hours: %s %s is below %s of %s", row.Line, row.Machine, p.Shown, last.Shown, last.Day))
+			case gain > 24*days:
+				b.out.Doubtful = append(b.out.Doubtful, fmt.Sprintf("line %d, hours: %s %s is more than 24 h a day after %s of %s", row.Line, row.Machine, p.Shown, last.Shown, last.Day))
+			}
+		}
+	}
+	slices.Sort(b.out.Doubtful)
+	b.out.Doubtful = slices.Compact(b.out.Doubtful)
+}

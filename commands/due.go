@@ -1,0 +1,441 @@
+package commands
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"woodruff/commands/read"
+	"woodruff/engine"
+)
+
+const (
+	// aheadDays is how far "what is due" looks where nobody says how far.
+	aheadDays = 7
+	// dueShown is how many items of the shop an answer shows.
+	dueShown = 12
+	// nextShown is how many items of one machine an answer shows.
+	nextShown = 4
+)
+
+// sheet is the machine's service sheet as this turn leaves it.
+func (v *view) sheet(t *turn) *engine.Sheet {
+	if v.folded == nil {
+		s := engine.Fold(v.m, v.h, t.cal)
+		v.folded = &s
+	}
+	return v.folded
+}
+
+// itemsOf is what a machine's plan asks for.
+func (t *turn) itemsOf(v *view) []engine.Item {
+	return v.sheet(t).Due(t.desk.plan.For(v.m, t.shed.Plan), t.now)
+}
+
+// items is itemsOf for a machine that this turn has looked at.
+func (t *turn) items(id engine.MachineID) []engine.Item {
+	if v := t.views[id]; v != nil {
+		return t.itemsOf(v)
+	}
+	return nil
+}
+
+// dueWords says when an item is due: the figure first, then the day.
+func (t *turn) dueWords(i engine.Item) string {
+	m, _ := t.shed.Machine(i.Machine)
+	figure := ""
+	if i.DueShown.Known {
+		figure = meterWords(m, i.DueShown.Value) + " h"
+	}
+	switch {
+	case i.Unknown == engine.NotInSight:
+		return "at " + figure + ", not in sight at this pace"
+	case i.Unknown != "":
+		return "not known when"
+	case i.DueDay < i.Today, i.DueDay == i.Today && i.Left.Known && i.Left.Value < 0:
+		return t.pastWords(i, figure)
+	case i.DueDay == i.Today:
+		return "due today" + bracket(figure)
+	case i.Reason.Rule == engine.ByMonths || figure == "":
+		return dayWords(i.DueDay, t.today) + ", by the calendar"
+	}
+	return "at " + figure + ", about " + dayWords(i.DueDay, t.today)
+}
+
+// pastWords says by how much an item is past: the figure that rules.
+func (t *turn) pastWords(i engine.Item, figure string) string {
+	days := int(i.Today - i.DueDay)
+	if i.Reason.Rule != engine.ByMonths && i.Left.Known && i.Left.Value < 0 && figure != "" {
+		return span(-i.Left.Value.Hours()) + " past" + bracket("due at "+figure)
+	}
+	return count(days, "day") + " past" + bracket("due "+dayWords(i.DueDay, t.today))
+}
+
+func bracket(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " (" + s + ")"
+}
+
+// why says what an item rests on, for a list with room for it.
+func (t *turn) why(i engine.Item) string {
+	var parts []string
+	switch {
+	case i.Job == engine.Drain && i.Reason.Bowl.Why != "":
+		parts = append(parts, string(i.Reason.Bowl.Why))
+	case i.Unknown == engine.NeverDone:
+		return "none in the book; give the last one, or \"count from today\""
+	case i.Unknown == engine.NobodyKnows:
+		return "last one not known"
+	case i.Unknown == engine.NoReading:
+		return "no reading to count from"
+	case i.Reason.Count == engine.BreakIn:
+		parts = append(parts, "first service of a new machine")
+	case i.Reason.Count == engine.OnMarks:
+		parts = append(parts, "on fixed marks")
+	}
+	parts = append(parts, "every "+usual(i))
+	if i.PutOff.Seq != 0 {
+		if i.PutOff.Until == 0 {
+			parts = append(parts, "put off, no day given")
+		} else {
+			parts = append(parts, "put off to "+dayWords(i.PutOff.Until, t.today))
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
+// dueOn answers what is due on one machine, or when a job is.
+func dueOn(t *turn, v *view, a read.Act) error {
+	if a.Job != "" {
+		return nextOn(t, v, a)
+	}
+	ahead := aheadDays
+	if a.Days > 0 {
+		ahead = a.Days
+	}
+	due := dueWithin(t.itemsOf(v), t.today+engine.Day(ahead))
+	if len(due) == 0 {
+		t.line(fmt.Sprintf("%s: nothing due by %s.", v.m.Tag, dayWords(t.today+engine.Day(ahead), t.today)))
+		return nextOn(t, v, a)
+	}
+	t.line(fmt.Sprintf("%s: %s by %s.", v.m.Tag, count(len(due), "job")+" due", dayWords(t.today+engine.Day(ahead), t.today)))
+	for _, i := range due {
+		t.line(sentence(capital(jobName(i.Job)) + ": " + t.itemWords(v, i)))
+	}
+	t.undated(v)
+	return nil
+}
+
+// dueWithin are the dated items due by a day.
+func dueWithin(items []engine.Item, by engine.Day) []engine.Item {
+	return slices.DeleteFunc(slices.Clone(items), func(i engine.Item) bool {
+		return i.Unknown != "" || i.DueDay == 0 || i.DueDay > by
+	})
+}
+
+// itemWords says when an item is due and, for a drain, why.
+func (t *turn) itemWords(v *view, i engine.Item) string {
+	if i.Job == engine.Drain && i.Reason.Bowl.Why != "" {
+		return t.drainWords(v, i)
+	}
+	s := t.dueWords(i)
+	if i.PutOff.Seq != 0 && i.PutOff.Until > t.today {
+		s += ", put off to " + dayWords(i.PutOff.Until, t.today)
+	}
+	return s
+}
+
+// drainWords says why a bowl wants a look before the next start.
+func (t *turn) drainWords(v *view, i engine.Item) string {
+	why := i.Reason.Bowl
+	switch why.Why {
+	case engine.StillShort:
+		return t.dueWords(i) + ", " + string(why.Why)
+	case engine.WaterLast:
+		return "before start, " + t.waterLast(v, why.Seq)
+	case engine.Stood:
+		return "before start, last look " + ago(i.Last.Day, t.today)
+	}
+	return "before start, " + string(why.Why)
+}
+
+// waterLast says what water came last time.
+func (t *turn) waterLast(v *view, seq engine.Seq) string {
+	for _, l := range v.sheet(t).Looks() {
+		if l.Seq == seq {
+			return found(l.Finding, l.Amount) + " " + dayWords(l.Day, t.today)
+		}
+	}
+	return string(engine.WaterLast)
+}
+
+// undated says in one line what cannot be dated on one machine.
+func (t *turn) undated(v *view) {
+	var names []string
+	for _, i := range t.itemsOf(v) {
+		if i.Unknown == engine.NeverDone {
+			names = append(names, jobName(i.Job))
+		}
+	}
+	if len(names) > 3 {
+		names = append(names[:3], count(len(names)-3, "other job"))
+	}
+	if len(names) > 0 {
+		t.line("Not in the book: " + list(names) + ".")
+	}
+}
+
+// nextOn answers what comes next on a machine, or when one job does.
+func nextOn(t *turn, v *view, a read.Act) error {
+	items := t.itemsOf(v)
+	if a.Job != "" {
+		at := slices.IndexFunc(items, func(i engine.Item) bool { return i.Job == a.Job })
+		if at < 0 {
+			t.line(fmt.Sprintf("%s: %s has no interval here.", v.m.Tag, jobName(a.Job)))
+			t.line("Its manual says; tell me, and it is in the plan.")
+			return nil
+		}
+		i := items[at]
+		t.line(fmt.Sprintf("%s %s: %s.", v.m.Tag, jobName(i.Job), t.itemWords(v, i)))
+		t.restsOn(v, i)
+		return nil
+	}
+	shown := slices.DeleteFunc(slices.Clone(items), func(i engine.Item) bool { return i.Unknown != "" || i.Job == engine.Drain && i.Reason.Bowl.Why == "" })
+	if len(shown) == 0 {
+		t.line(v.m.Tag + ": nothing that I can date.")
+	} else {
+		t.line(v.m.Tag + ", what comes next:")
+	}
+	for _, i := range shown[:min(len(shown), nextShown)] {
+		t.line(sentence(capital(jobName(i.Job)) + ": " + t.itemWords(v, i)))
+	}
+	t.undated(v)
+	return nil
+}
+
+// restsOn says what the date of an item rests on.
+func (t *turn) restsOn(v *view, i engine.Item) {
+	if i.Unknown != "" {
+		t.line(capital(sentence(t.why(i))))
+		return
+	}
+	if i.Last.Seq != 0 {
+		t.line("Last " + lowerFirst(t.lastWords(v, i.Last, i.Job)) + ".")
+	}
+	t.line(capital(sentence(t.why(i))))
+	if i.Left.Known && i.Reason.Rule != engine.ByMonths && i.Left.Value > 0 && i.LateDay != i.EarlyDay {
+		late := "later than I can see"
+		if i.LateDay != 0 {
+			late = dayWords(i.LateDay, t.today)
+		}
+		t.line(sentence("About " + span(i.Left.Value.Hours()) + " left: " + dayWords(i.EarlyDay, t.today) + " to " + late + t.basisWords(i.Reason.Basis)))
+	}
+}
+
+// basisWords says what a projection rests on: "9 readings, the last 6 days ago".
+func (t *turn) basisWords(b engine.Basis) string {
+	if b.Readings == 0 {
+		return ", by the usual pace of its kind"
+	}
+	return ", by " + count(b.Readings, "reading") + ", the last " + ago(b.Last.Day, t.today)
+}
+
+// shopDue is what is due in the whole shop.
+type shopDue struct {
+	items   []tagged // dated and due, the earliest first
+	drains  []engine.Ranked
+	more    int             // drains beyond those
+	undated map[string]bool // tags with something that cannot be dated
+	missing map[engine.Job][]string
+	views   map[engine.MachineID]*view // of the machines named
+	meters  []oldMeter
+	out     []engine.Entry
+}
+
+// tagged is an item with its machine.
+type tagged struct {
+	m engine.Machine
+	i engine.Item
+}
+
+// oldMeter is a meter that nobody has read for a while.
+type oldMeter struct {
+	m   engine.Machine
+	day engine.Day
+}
+
+// survey goes over every machine once.
+func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue, error) {
+	d := shopDue{undated: map[string]bool{}, missing: map[engine.Job][]string{}, views: map[engine.MachineID]*view{}}
+	var bowls []engine.BowlState
+	err := t.eachMachine(func(v *view) error {
+		sheet := v.sheet(t)
+		keep := false
+		if out := sheet.OutOfUse(); out != nil {
+			d.out = append(d.out, kept([]engine.Entry{*out})...)
+		}
+		for _, line := range t.desk.plan.For(v.m, t.shed.Plan) {
+			if line.Job == engine.Drain && !line.Interval.Off {
+				bowl := sheet.Bowl(line, t.now)
+				bowls = append(bowls, bowl)
+				keep = keep || bowl.Rank() != ""
+			}
+		}
+		for _, i := range t.itemsOf(v) {
+			switch {
+			case i.Unknown == engine.NeverDone || i.Unknown == engine.NoReading:
+				d.undated[v.m.Tag] = true
+				d.missing[i.Job] = append(d.missing[i.Job], v.m.Tag)
+			case i.Job == engine.Drain || i.Unknown != "" || i.DueDay == 0 || i.DueDay > by && i.PutOff.Seq == 0:
+			case i.PutOff.Seq != 0 && !i.Mention(since).Spoken():
+			default:
+				d.items = append(d.items, tagged{v.m, i})
+			}
+		}
+		if day, old := t.unread(v); old {
+			d.meters = append(d.meters, oldMeter{v.m, day})
+		}
+		if keep {
+			d.views[v.m.ID] = &view{m: v.m, h: kept(v.h)}
+		}
+		return nil
+	})
+	if err != nil {
+		return d, err
+	}
+	slices.SortStableFunc(d.items, func(a, b tagged) int { return int(a.i.DueDay - b.i.DueDay) })
+	slices.SortStableFunc(d.meters, func(a, b oldMeter) int { return int(a.day - b.day) })
+	d.drains, d.more = engine.RankDrains(bowls, mostDrains)
+	return d, nil
+}
+
+// unreadDays is after how long a meter is worth reading.
+const unreadDays = 21
+
+// unread says that a meter of the shop's own was last read long ago. A
+// customer's machine is read when it comes in.
+func (t *turn) unread(v *view) (engine.Day, bool) {
+	if v.m.Reads == engine.NoMeter || v.m.Owner != t.shopOwner() || v.sheet(t).LaidUp() != nil {
+		return 0, false
+	}
+	p, ok := v.timeline().Last()
+	if !ok {
+		return 0, false
+	}
+	return p.Day, t.today-p.Day >= unreadDays
+}
+
+// dueAll answers what is due in the shop.
+func dueAll(t *turn, a read.Act) error {
+	ahead := aheadDays
+	if a.Days > 0 {
+		ahead = a.Days
+	}
+	d, err := t.survey(t.today+engine.Day(ahead), 0, 6)
+	if err != nil {
+		return err
+	}
+	if a.Job != "" {
+		d.items = slices.DeleteFunc(d.items, func(x tagged) bool { return x.i.Job != a.Job })
+		for job := range d.missing {
+			if job != a.Job {
+				delete(d.missing, job)
+			}
+		}
+		if a.Job != engine.Drain {
+			d.drains, d.more = nil, 0
+		}
+	}
+	n := len(d.items) + len(d.drains) + d.more
+	head := fmt.Sprintf("%d to do by %s", n, dayWords(t.today+engine.Day(ahead), t.today))
+	if n == 0 {
+		head = "Nothing due by " + dayWords(t.today+engine.Day(ahead), t.today)
+	}
+	if len(d.undated) > 0 {
+		head += ", " + count(len(d.undated), "machine") + " with jobs I can't date"
+	}
+	t.line(head + ".")
+	t.drainLines(d, " drain before start")
+	t.itemLines(d.items, dueShown)
+	t.missingLine(d)
+	return nil
+}
+
+// drainLines says which bowls want a look first, and why.
+func (t *turn) drainLines(d shopDue, what string) {
+	for _, r := range d.drains {
+		m, _ := t.shed.Machine(r.Bowl.Item.Machine)
+		t.line(sentence(m.Tag + what + ": " + t.rankWords(d.views[m.ID], r)))
+	}
+	if d.more > 0 {
+		t.line(fmt.Sprintf("and %d more bowls.", d.more))
+	}
+}
+
+// rankWords says why a bowl is on the list.
+func (t *turn) rankWords(v *view, r engine.Ranked) string {
+	i := r.Bowl.Item
+	if i.Reason.Bowl.Why == engine.WaterLast {
+		return t.waterLast(v, i.Reason.Bowl.Seq)
+	}
+	if i.Last.Day == 0 {
+		return string(r.Why)
+	}
+	return string(r.Why) + ", last " + dayWords(i.Last.Day, t.today)
+}
+
+// itemLines lists dated items, and how many more there are.
+func (t *turn) itemLines(items []tagged, most int) {
+	for at, x := range items {
+		if at == most && len(items) > most+1 {
+			t.line(fmt.Sprintf("and %d more.", len(items)-at))
+			return
+		}
+		t.line(sentence(x.m.Tag + " " + jobName(x.i.Job) + ": " + t.dueWords(x.i) + promised(t, x.i)))
+	}
+}
+
+// promised says that an item comes up after a put-off.
+func promised(t *turn, i engine.Item) string {
+	switch {
+	case i.PutOff.Seq == 0:
+		return ""
+	case i.PutOff.Until == 0:
+		return ", still put off"
+	}
+	return ", put off until " + dayWords(i.PutOff.Until, t.today)
+}
+
+// weight orders jobs by what a shop asks for first.
+func weight(j engine.Job) int {
+	return slices.Index([]engine.Job{engine.AirCleaner, engine.FuelFilter, engine.Separator, engine.EngineOil}, j)
+}
+
+// missingLine says in one line what cannot be dated.
+func (t *turn) missingLine(d shopDue) {
+	var jobs []engine.Job
+	for _, info := range engine.Jobs() {
+		if len(d.missing[info.Job]) > 0 {
+			jobs = append(jobs, info.Job)
+		}
+	}
+	if len(jobs) == 0 {
+		return
+	}
+	slices.SortStableFunc(jobs, func(a, b engine.Job) int { return weight(b) - weight(a) })
+	var parts []string
+	for _, j := range jobs[:min(3, len(jobs))] {
+		if tags := d.missing[j]; len(tags) <= 3 {
+			parts = append(parts, jobName(j)+" of "+strings.Join(tags, " "))
+		} else {
+			parts = append(parts, fmt.Sprintf("%s of %d machines", jobName(j), len(tags)))
+		}
+	}
+	if rest := len(jobs) - len(parts); rest > 0 {
+		parts = append(parts, count(rest, "other job"))
+	}
+	t.line("Not in the book: " + list(parts) + ".")
+	t.line("Give the last one, or say \"count from today\".")
+}

@@ -1,0 +1,362 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"woodruff/engine"
+)
+
+// MorningKind is the kind of the morning's post in the outbox.
+const MorningKind = "morning"
+
+const (
+	morningDrains = 6
+	morningMeters = 5
+	morningItems  = 8
+	// morningLatest is how long after its hour a late post still goes out, in
+	// seconds; after it the next morning carries the items.
+	morningLatest engine.Instant = 6 * 60 * 60
+	// firstMonth is how long a young book says that nothing is due, in days.
+	firstMonth engine.Day = 31
+)
+
+// Hours are when a shop wants its morning post.
+type Hours struct {
+	At   engine.Clock
+	Days [7]bool // by time.Weekday
+}
+
+// HoursOf reads a shop's settings; what is not set or cannot be read is as
+// usual: 06:15, Monday to Saturday.
+func HoursOf(settings map[string]string) Hours {
+	h := Hours{At: engine.ClockOf(6, 15), Days: [7]bool{false, true, true, true, true, true, true}}
+	if t, err := time.Parse("15:04", settings[engine.SetMorning]); err == nil {
+		h.At = engine.ClockOf(t.Hour(), t.Minute())
+	}
+	if days, ok := weekdays(settings[engine.SetWorkdays]); ok {
+		h.Days = days
+	}
+	return h
+}
+
+var weekdayNames = []string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"}
+
+// weekdays reads "mon-sat" or "mon,wed,fri".
+func weekdays(s string) (days [7]bool, ok bool) {
+	for part := range strings.SplitSeq(strings.ToLower(s), ",") {
+		from, to, span := strings.Cut(strings.TrimSpace(part), "-")
+		if !span {
+			to = from
+		}
+		a, b := slices.Index(weekdayNames, from), slices.Index(weekdayNames, to)
+		if a < 0 || b < 0 {
+			return days, false
+		}
+		for d := a; ; d = (d + 1) % 7 {
+			days[d] = true
+			if d == b {
+				break
+			}
+		}
+	}
+	return days, true
+}
+
+// Next is the instant of the first morning post after another instant. In a
+// week without a working day there is none: 0.
+func (h Hours) Next(after engine.Instant, cal engine.Calendar) engine.Instant {
+	day := cal.DayAt(after)
+	for d := day; d <= day+8; d++ {
+		if !h.Days[d.Weekday()] {
+			continue
+		}
+		at, _ := cal.At(d, h.At) // a morning hour in the gap comes just after it
+		if at > after && cal.DayAt(at) == d {
+			return at
+		}
+	}
+	return 0
+}
+
+// before is the working day before a day, for what has been said since.
+func (h Hours) before(day engine.Day) engine.Day {
+	for d := day - 1; d > day-8; d-- {
+		if h.Days[d.Weekday()] {
+			return d
+		}
+	}
+	return day - 1
+}
+
+// until is the last day that this morning answers for: the one before the next
+// working day.
+func (h Hours) until(day engine.Day) engine.Day {
+	for d := day + 1; d < day+8; d++ {
+		if h.Days[d.Weekday()] {
+			return d - 1
+		}
+	}
+	return day
+}
+
+// Morning makes the post of the shop's day at an instant; the zero Answer where
+// there is nothing to say or the shop does not work.
+func (d *Desk) Morning(ctx context.Context, at engine.Instant) (Answer, error) {
+	t, err := d.turn(ctx, Said{At: at})
+	if err != nil {
+		return Answer{}, err
+	}
+	h := HoursOf(t.shed.Settings)
+	if !h.Days[t.today.Weekday()] {
+		return Answer{}, nil
+	}
+	due, err := t.survey(h.until(t.today), h.before(t.today), morningDrains)
+	if err != nil {
+		return Answer{}, err
+	}
+	if err := t.morningLines(due); err != nil {
+		return Answer{}, err
+	}
+	if len(t.out.Lines) == 0 && t.young() {
+		t.line("Nothing due.")
+	}
+	if len(t.out.Lines) > 0 {
+		t.out.Lines = append([]string{dayWords(t.today, t.today) + t.shopName()}, t.out.Lines...)
+	}
+	return t.out, nil
+}
+
+func (t *turn) shopName() string {
+	if n := t.shed.Settings[engine.SetName]; n != "" {
+		return ", " + n
+	}
+	return ""
+}
+
+// young says that the first machine came into the book less than a month ago.
+func (t *turn) young() bool {
+	for _, m := range t.shed.Machines {
+		if t.today-m.Added > firstMonth {
+			return false
+		}
+	}
+	return len(t.shed.Machines) > 0
+}
+
+// morningLines are the sections of the post, each with its head.
+func (t *turn) morningLines(d shopDue) error {
+	if err := t.section("Out of use", func() error { return t.outLines(d) }); err != nil {
+		return err
+	}
+	if err := t.section("Drain before start", func() error { t.drainLines(d, ""); t.selfStartLine(d); return nil }); err != nil {
+		return err
+	}
+	ours, theirs := t.split(d.items)
+	if err := t.section("In the bay", func() error { t.itemLines(ours, morningItems); return nil }); err != nil {
+		return err
+	}
+	if err := t.section("Ring the owner", func() error { t.ownerLines(theirs); return nil }); err != nil {
+		return err
+	}
+	if line := t.unknownLine(d); line != "" {
+		t.line(line)
+	}
+	if line := t.meterLine(d.meters); line != "" {
+		t.line(line)
+	}
+	if err := t.unwrittenLine(); err != nil {
+		return err
+	}
+	for _, r := range d.drains {
+		t.did(r.Bowl.Item)
+	}
+	for _, x := range ours {
+		t.did(x.i)
+	}
+	return nil
+}
+
+// did gives an item its button.
+func (t *turn) did(i engine.Item) {
+	m, _ := t.shed.Machine(i.Machine)
+	t.out.Choices = append(t.out.Choices, Choice{
+		Label:  "did " + m.Tag + " " + jobName(i.Job),
+		Button: button("did", m.Tag, string(i.Job), t.today.String()),
+	})
+}
+
+// section puts a head before lines, and leaves it out where there are none.
+func (t *turn) section(head string, fill func() error) error {
+	before := len(t.out.Lines)
+	if err := fill(); err != nil || len(t.out.Lines) == before {
+		return err
+	}
+	lines := t.out.Lines[before:]
+	t.out.Lines = append(append(slices.Clone(t.out.Lines[:before]), head), lines...)
+	for i := before + 1; i < len(t.out.Lines); i++ {
+		t.out.Lines[i] = "  " + t.out.Lines[i]
+	}
+	return nil
+}
+
+// selfStartLine cautions once about the machines on the list that start by
+// themselves.
+func (t *turn) selfStartLine(d shopDue) {
+	var tags []string
+	for _, r := range d.drains {
+		if m, _ := t.shed.Machine(r.Bowl.Item.Machine); m.SelfStarts == engine.Yes {
+			tags = append(tags, m.Tag)
+		}
+	}
+	if len(tags) > 0 {
+		t.line("WARNING Start by themselves: "+strings.Join(tags, " ")+".", "Control off and isolated before hands go in.")
+	}
+}
+
+// split parts the shop's own machines from its customers'.
+func (t *turn) split(items []tagged) (ours, theirs []tagged) {
+	own := t.shopOwner()
+	for _, x := range items {
+		if x.m.Owner == own || x.m.Owner == "" {
+			ours = append(ours, x)
+		} else {
+			theirs = append(theirs, x)
+		}
+	}
+	return ours, theirs
+}
+
+// ownerLines says whom to ring, once a machine.
+func (t *turn) ownerLines(items []tagged) {
+	var order []engine.MachineID
+	what := map[engine.MachineID][]string{}
+	owner := map[engine.MachineID]engine.Machine{}
+	for _, x := range items {
+		if _, there := what[x.m.ID]; !there {
+			order = append(order, x.m.ID)
+		}
+		owner[x.m.ID] = x.m
+		what[x.m.ID] = append(what[x.m.ID], jobName(x.i.Job))
+	}
+	for at, id := range order {
+		if at == morningItems {
+			t.line(fmt.Sprintf("and %d more.", len(order)-at))
+			return
+		}
+		jobs := what[id]
+		if len(jobs) > 2 {
+			jobs = append(jobs[:2:2], count(len(what[id])-2, "more job"))
+		}
+		t.line(sentence(owner[id].Owner + ", " + owner[id].Tag + ": " + and(jobs)))
+	}
+}
+
+// unknownLine says in one line what cannot be dated.
+func (t *turn) unknownLine(d shopDue) string {
+	if len(d.undated) == 0 {
+		return ""
+	}
+	jobs := 0
+	for _, tags := range d.missing {
+		jobs += len(tags)
+	}
+	return fmt.Sprintf("Not known: %s on %s.", count(jobs, "job"), count(len(d.undated), "machine"))
+}
+
+// meterLine names the meters worth reading.
+func (t *turn) meterLine(meters []oldMeter) string {
+	var parts []string
+	for _, m := range meters[:min(len(meters), morningMeters)] {
+		parts = append(parts, m.m.Tag+" ("+strconv.Itoa(int(t.today-m.day))+" days)")
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "Read the meter: " + list(parts) + "."
+}
+
+// unwrittenLine names what was asked and never answered since it was last said.
+func (t *turn) unwrittenLine() error {
+	open, err := t.book.Questions(t.ctx, engine.Open, engine.Lapsed)
+	if err != nil {
+		return err
+	}
+	n := 0
+	for _, q := range open {
+		h, err := unhold(q)
+		if err != nil {
+			return err
+		}
+		if q.State == engine.Open && q.Expires > t.now || !holdsWork(h.Acts) {
+			continue
+		}
+		n++
+		t.batch.Close = append(t.batch.Close, engine.Closing{ID: q.ID, State: engine.Mentioned})
+		if n <= 3 {
+			t.line(sentence("Not written, " + firstName(q.Who) + " never answered: \"" + shorten(q.Raw, 24) + "\""))
+		}
+	}
+	if n > 3 {
+		t.line(fmt.Sprintf("and %d more: ask \"what is not written\".", n-3))
+	}
+	return nil
+}
+
+// Due makes what should have been said by now and was not: the morning's post,
+// written into the outbox as planned before it is handed over. ok is false
+// where there is nothing to send. A post that was planned and never marked sent
+// is handed over again.
+func (d *Desk) Due(ctx context.Context, now engine.Instant) (Answer, engine.Post, bool, error) {
+	t, err := d.turn(ctx, Said{At: now})
+	if err != nil {
+		return Answer{}, engine.Post{}, false, err
+	}
+	h := HoursOf(t.shed.Settings)
+	at, _ := t.cal.At(t.today, h.At)
+	if !h.Days[t.today.Weekday()] || now < at {
+		return Answer{}, engine.Post{}, false, nil
+	}
+	before, planned, err := d.book.Post(ctx, MorningKind, t.today)
+	if err != nil || planned && before.State != engine.Planned {
+		return Answer{}, before, false, err
+	}
+	post := engine.Post{Kind: MorningKind, Day: t.today, State: engine.Planned, At: now}
+	if now >= at+morningLatest {
+		post.State = engine.Skipped
+		_, err := d.book.Write(ctx, engine.Batch{Posts: []engine.Post{post}})
+		return Answer{}, post, false, err
+	}
+	answer, err := d.Morning(ctx, now)
+	if err != nil {
+		return Answer{}, post, false, err
+	}
+	post.Text = strings.Join(answer.Lines, "\n")
+	if answer.Silent() {
+		post.State = engine.Skipped
+	}
+	if !planned || post.State != engine.Planned {
+		if _, err := d.book.Write(ctx, engine.Batch{Posts: []engine.Post{post}}); err != nil {
+			return Answer{}, post, false, err
+		}
+	}
+	return answer, post, !answer.Silent(), nil
+}
+
+// Sent marks a post as sent, and what it named of unwritten lines as named.
+func (d *Desk) Sent(ctx context.Context, post engine.Post, at engine.Instant) error {
+	t, err := d.turn(ctx, Said{At: at})
+	if err != nil {
+		return err
+	}
+	if err := t.unwrittenLine(); err != nil {
+		return err
+	}
+	post.State, post.At = engine.Sent, at
+	_, err = d.book.Write(ctx, engine.Batch{Posts: []engine.Post{post}, Close: t.batch.Close})
+	return err
+}

@@ -1,0 +1,352 @@
+package commands
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"woodruff/commands/read"
+	"woodruff/engine"
+)
+
+// topic is one thing that a person can ask about.
+type topic struct {
+	// one answers for a machine, all for the shop. all is nil where the question
+	// makes no sense without a machine.
+	one func(t *turn, v *view, a read.Act) error
+	all func(t *turn, a read.Act) error
+}
+
+var topics map[read.Topic]topic
+
+func init() {
+	topics = map[read.Topic]topic{
+		read.AboutSince:     {one: since, all: sinceAll},
+		read.AboutDue:       {one: dueOn, all: dueAll},
+		read.AboutNext:      {one: nextOn, all: dueAll},
+		read.AboutHours:     {one: hoursOf, all: hoursAll},
+		read.AboutHistory:   {one: history, all: historyAll},
+		read.AboutStatus:    {one: status, all: statusAll},
+		read.AboutWho:       {one: who},
+		read.AboutWater:     {one: waterIn, all: waterAll},
+		read.AboutParts:     {one: notKept("Parts"), all: notKeptAll("Parts")},
+		read.AboutFuel:      {one: notKept("Fuel"), all: notKeptAll("Fuel")},
+		read.AboutStorage:   {one: notKept("Laying up and waking up"), all: notKeptAll("Laying up and waking up")},
+		read.AboutMachines:  {all: machinesAll},
+		read.AboutUnwritten: {all: unwrittenAll},
+	}
+}
+
+// question answers a question. A machine out of use is named as such before
+// anything else that is said of it.
+func question(t *turn, a read.Act) (*doubt, error) {
+	topic, ok := topics[a.About]
+	if !ok {
+		return nil, fmt.Errorf("commands: no answer for a question about %q", a.About)
+	}
+	if a.Machine == 0 {
+		if topic.all == nil {
+			return &doubt{lines: []string{"On which machine?"}, held: held{Ask: read.AskMachine, Acts: wanting([]read.Act{a}, read.AskMachine)}}, nil
+		}
+		return nil, topic.all(t, a)
+	}
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	if topic.one == nil {
+		return nil, topic.all(t, a)
+	}
+	if err := t.outFirst(v); err != nil {
+		return nil, err
+	}
+	return nil, topic.one(t, v, a)
+}
+
+// outFirst says that a machine is out of use.
+func (t *turn) outFirst(v *view) error {
+	out := v.sheet(t).OutOfUse()
+	if out == nil {
+		return nil
+	}
+	one := []engine.Entry{*out}
+	if err := t.withTexts(one); err != nil {
+		return err
+	}
+	who := firstName(t.shed.PersonName(out.DoneBy()))
+	t.line(v.m.Tag + " is out of use since " + dayWords(out.Day, t.today) + " (" + who + ")" + reasonAfter(one[0].Reason) + ".")
+	return nil
+}
+
+func reasonAfter(reason string) string {
+	if reason == "" {
+		return ""
+	}
+	return ": " + reason
+}
+
+// notKept says that the book does not hold a thing, and invents nothing.
+func notKept(what string) func(*turn, *view, read.Act) error {
+	return func(t *turn, v *view, _ read.Act) error {
+		t.line(what + " for " + v.m.Tag + ": not kept yet.")
+		return nil
+	}
+}
+
+func notKeptAll(what string) func(*turn, read.Act) error {
+	return func(t *turn, _ read.Act) error {
+		t.line(what + ": not kept yet.")
+		return nil
+	}
+}
+
+// since answers how long since a job was done.
+func since(t *turn, v *view, a read.Act) error {
+	if a.Job == "" {
+		return history(t, v, a)
+	}
+	sheet := v.sheet(t)
+	last, ok := sheet.LastDone(a.Job)
+	if !ok {
+		t.line(fmt.Sprintf("%s: no %s in the book.", v.m.Tag, jobName(a.Job)))
+		t.line("That doesn't show it was never done.")
+		return nil
+	}
+	t.line(v.m.Tag + ": " + t.sinceWords(v, last) + " since the last " + jobName(a.Job) + " in the book.")
+	t.line(sentence(t.lastWords(v, last, a.Job) + t.readingAge(v, last)))
+	return nil
+}
+
+// sinceWords is the figure: hours by projection where they are known, else days.
+func (t *turn) sinceWords(v *view, last engine.Last) string {
+	band, ok := v.sheet(t).Forecast.HoursAt(t.now)
+	switch {
+	case ok && last.Hours.Known && band.Mid >= last.Hours.Value.Hours():
+		return "about " + span(band.Mid-last.Hours.Value.Hours())
+	case last.Day != 0:
+		return count(int(t.today-last.Day), "day")
+	}
+	return "not known how long"
+}
+
+// lastWords says when, at what figure, what was seen, who.
+func (t *turn) lastWords(v *view, last engine.Last, job engine.Job) string {
+	parts := []string{}
+	when := ""
+	if last.Day != 0 {
+		when = dayWords(last.Day, t.today)
+	}
+	if last.Shown.Known {
+		when = strings.TrimSpace(when + " at " + meterWords(v.m, last.Shown.Value) + " h")
+	}
+	if when != "" {
+		parts = append(parts, when)
+	}
+	if job == engine.Drain {
+		if seen := lookAt(v.sheet(t), last); seen != "" {
+			parts = append(parts, seen)
+		}
+	}
+	if last.Kind == engine.KindBaseline {
+		parts = append(parts, strings.TrimPrefix(map[engine.Knowledge]string{
+			engine.Sticker: "from the sticker, not our work", engine.Counted: "counted from there", engine.Told: "as told, not our work",
+		}[last.Known], ", "))
+	} else if who := firstName(t.shed.PersonName(last.By)); who != "" {
+		parts = append(parts, who)
+	}
+	return capital(list(slices.DeleteFunc(parts, func(s string) bool { return s == "" })))
+}
+
+// readingAge says how old the reading is that a projection leans on.
+func (t *turn) readingAge(v *view, last engine.Last) string {
+	points := v.timeline().Points
+	if len(points) == 0 {
+		return ". No reading in the book"
+	}
+	p := points[len(points)-1]
+	if p.Day == last.Day && last.Shown.Known && p.Shown == last.Shown.Value {
+		return ". Last reading too, " + oldness(p.Day, t.today)
+	}
+	return ". Last reading " + meterWords(v.m, p.Shown) + ", " + oldness(p.Day, t.today)
+}
+
+// lookAt says what was seen in the bowl at a drain.
+func lookAt(sheet *engine.Sheet, last engine.Last) string {
+	for _, l := range sheet.Looks() {
+		if l.Finding != "" && (l.Seq == last.Seq || l.Drained && l.Day == last.Day && l.At == last.At) {
+			return found(l.Finding, l.Amount)
+		}
+	}
+	return ""
+}
+
+// sinceAll answers how long since a job was done on each machine, the longest
+// first.
+func sinceAll(t *turn, a read.Act) error {
+	if a.Job == "" {
+		return historyAll(t, a)
+	}
+	type line struct {
+		day  engine.Day
+		text string
+	}
+	var lines []line
+	var never []string
+	err := t.eachMachine(func(v *view) error {
+		last, ok := v.sheet(t).LastDone(a.Job)
+		if !ok || last.Day == 0 {
+			never = append(never, v.m.Tag)
+			return nil
+		}
+		lines = append(lines, line{last.Day, v.m.Tag + ": " + t.sinceWords(v, last) + ", " + dayWords(last.Day, t.today)})
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	slices.SortStableFunc(lines, func(a, b line) int { return int(a.day - b.day) })
+	t.line("Since the last " + jobName(a.Job) + ", the longest first:")
+	for i, l := range lines {
+		if i == mostLines {
+			t.line(fmt.Sprintf("and %d more.", len(lines)-i))
+			break
+		}
+		t.line(l.text)
+	}
+	if len(never) > 0 {
+		t.line("None in the book: " + tagList(never, 10) + ".")
+	}
+	return nil
+}
+
+// mostLines is how many lines a list for the whole shop shows.
+const mostLines = 8
+
+// tagList names machines, some of them where there are many.
+func tagList(tags []string, most int) string {
+	if len(tags) <= most {
+		return strings.Join(tags, " ")
+	}
+	return strings.Join(tags[:most], " ") + fmt.Sprintf(" and %d more", len(tags)-most)
+}
+
+// eachMachine goes over the machines in the shed, in the order added, without
+// keeping their lines.
+func (t *turn) eachMachine(each func(*view) error) error {
+	return t.book.Histories(t.ctx, func(id engine.MachineID, h []engine.Entry) error {
+		m, ok := t.shed.Machine(id)
+		if !ok || !m.InShed() {
+			return nil
+		}
+		return each(&view{m: m, h: h})
+	})
+}
+
+// kept are lines that stay good after the machine they are of has been passed:
+// what Histories hands over is used again for the next.
+func kept(h []engine.Entry) []engine.Entry {
+	out := slices.Clone(h)
+	for i := range out {
+		out[i].Jobs, out[i].Symptoms, out[i].Targets = slices.Clone(h[i].Jobs), slices.Clone(h[i].Symptoms), slices.Clone(h[i].Targets)
+	}
+	return out
+}
+
+// who answers who did a job last.
+func who(t *turn, v *view, a read.Act) error {
+	if a.Job == "" {
+		return history(t, v, a)
+	}
+	last, ok := v.sheet(t).LastDone(a.Job)
+	if !ok || last.Kind == engine.KindBaseline {
+		t.line(fmt.Sprintf("%s: no %s by anybody in the book.", v.m.Tag, jobName(a.Job)))
+		return nil
+	}
+	name := t.shed.PersonName(last.By)
+	t.line(fmt.Sprintf("%s: %s, %s.", v.m.Tag, name, lowerFirst(t.lastWords(v, engine.Last{
+		Seq: last.Seq, Kind: last.Kind, Day: last.Day, At: last.At, Shown: last.Shown, Hours: last.Hours,
+	}, a.Job))))
+	return nil
+}
+
+func lowerFirst(s string) string {
+	if s == "" || strings.Contains("MTWFS", s[:1]) && len(s) > 3 && s[3] == ' ' {
+		return s // a weekday keeps its capital
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}
+
+// hoursOf answers where a meter stands.
+func hoursOf(t *turn, v *view, _ read.Act) error {
+	if v.m.Reads == engine.NoMeter {
+		t.line(v.m.Tag + " has no hour meter.")
+		return nil
+	}
+	points := v.timeline().Points
+	if len(points) == 0 {
+		t.line(v.m.Tag + ": no reading in the book.")
+		return nil
+	}
+	p := points[len(points)-1]
+	sheet := v.sheet(t)
+	read := meterWords(v.m, p.Shown) + " h on " + dayWords(p.Day, t.today) + t.pointBy(v, p)
+	band, ok := sheet.Forecast.HoursAt(t.now)
+	if !ok || band.Mid-p.Hours.Hours() < 0.05 {
+		t.line(v.m.Tag + ": " + read + ", " + oldness(p.Day, t.today) + ".")
+		return nil
+	}
+	shown := func(h float64) string { return meterWords(v.m, sheet.Meter.ShownAs(engine.TenthsOf(h)).Value) }
+	t.line(fmt.Sprintf("%s: about %s h now.", v.m.Tag, shown(band.Mid)))
+	t.line(fmt.Sprintf("Read %s, %s. Between %s and %s now.", read, oldness(p.Day, t.today), shown(band.Low), shown(band.High)))
+	return nil
+}
+
+// pointBy says whose figure it was.
+func (t *turn) pointBy(v *view, p engine.Point) string {
+	for _, e := range v.h {
+		if e.Seq == p.Seq {
+			if who := firstName(t.shed.PersonName(e.DoneBy())); who != "" {
+				return " (" + who + ")"
+			}
+		}
+	}
+	return ""
+}
+
+// hoursAll lists the meters, the longest unread first.
+func hoursAll(t *turn, _ read.Act) error {
+	type line struct {
+		day  engine.Day
+		text string
+	}
+	var lines []line
+	var never []string
+	err := t.eachMachine(func(v *view) error {
+		points := v.timeline().Points
+		switch {
+		case v.m.Reads == engine.NoMeter:
+		case len(points) == 0:
+			never = append(never, v.m.Tag)
+		default:
+			p := points[len(points)-1]
+			lines = append(lines, line{p.Day, v.m.Tag + " " + meterWords(v.m, p.Shown) + ", " + dayWords(p.Day, t.today)})
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	slices.SortStableFunc(lines, func(a, b line) int { return int(a.day - b.day) })
+	t.line("Last readings, the oldest first:")
+	for i, l := range lines {
+		if i == 2*mostLines {
+			t.line(fmt.Sprintf("and %d more.", len(lines)-i))
+			break
+		}
+		t.line(l.text)
+	}
+	if len(never) > 0 {
+		t.line("None in the book: " + tagList(never, 10) + ".")
+	}
+	return nil
+}

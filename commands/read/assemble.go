@@ -1,0 +1,555 @@
+package read
+
+import (
+	"strings"
+
+	"woodruff/engine"
+)
+
+// dropUnfounded takes out what nothing supports: a bare noun beside no work, a
+// finding that may be about the weather; and turns what has words in it that
+// nobody explained into a question.
+func (r *report) dropUnfounded() {
+	var kept []fact
+	for _, f := range r.facts {
+		g := r.groups[f.clause]
+		switch {
+		case f.weak && !r.standsOn(f):
+			if !g.own || r.p.clauses[f.clause].asks {
+				continue
+			}
+			f.ask = AskMeaning
+		case f.ctx && !r.ofFuel(f):
+			if !g.own || f.act.Finding == engine.Debris || f.act.Finding == engine.Ice {
+				continue
+			}
+			f.ask = AskMeaning
+		}
+		if r.strange(f) {
+			if !(g.own && f.act.Kind == Service) {
+				continue
+			}
+			f.ask = AskMeaning
+		}
+		kept = append(kept, f)
+	}
+	r.facts = kept
+}
+
+// standsOn says whether a job named without a verb has hours or other work
+// beside it.
+func (r *report) standsOn(f fact) bool {
+	for id, h := range r.hours[f.clause] {
+		if h.ok && id >= 0 {
+			return true
+		}
+	}
+	if r.p.clauses[f.clause].has("find") && f.act.Kind == Service {
+		for _, j := range f.act.Jobs {
+			if j == engine.Drain {
+				return true
+			}
+		}
+	}
+	for _, o := range r.facts {
+		if o.act.Kind == Service && !o.weak && r.sameGroup(o.clause, f.clause) {
+			return true
+		}
+	}
+	for c := range r.hours {
+		if r.sameGroup(c, f.clause) && len(r.hours[c]) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *report) sameGroup(a, b int) bool {
+	return r.groups[a].ctxID == r.groups[b].ctxID && same32(r.groups[a].ids, r.groups[b].ids)
+}
+
+// ofFuel says whether a finding is about the fuel side: beside fuel work, in a
+// bowl, or in reply to it.
+func (r *report) ofFuel(f fact) bool {
+	if r.p.fuelPlace(f.clause, f.at) || len(r.p.replyJobs()) > 0 {
+		return true
+	}
+	items := r.p.clauses[f.clause].items
+	if f.act.Finding == engine.Water && f.act.Amount != (engine.Amount{}) && r.groups[f.clause].own {
+		return true
+	}
+	if f.act.Finding == engine.Water && f.at+2 < len(items) && items[f.at+1].has("prep") && (items[f.at+2].named || f.at+3 < len(items) && items[f.at+3].named) {
+		return true
+	}
+	for _, o := range r.facts {
+		if o.act.Kind == Service && !o.weak && (r.sameGroup(o.clause, f.clause) || overlap(r.groups[o.clause].ids, r.groups[f.clause].ids)) {
+			for _, j := range o.act.Jobs {
+				if fuelJobs[j] {
+					return true
+				}
+			}
+		}
+		if o.act.Kind == Finding && o.act.Finding == engine.RingUp && r.sameGroup(o.clause, f.clause) {
+			return true
+		}
+		if o.weak && o.act.Kind == Service && o.clause == f.clause && len(o.act.Jobs) == 1 && o.act.Jobs[0] == engine.Drain {
+			return true
+		}
+	}
+	return false
+}
+
+func overlap(a, b []int32) bool {
+	for _, x := range a {
+		if has32(b, x) {
+			return true
+		}
+	}
+	return false
+}
+
+var fuelJobs = map[engine.Job]bool{engine.Drain: true, engine.Separator: true, engine.FuelFilter: true, engine.ORing: true,
+	engine.Bowl: true, engine.Bleed: true, engine.Tank: true, engine.Hose: true, engine.Vent: true, engine.LiftPump: true}
+
+// strange says whether a clause has words in it that may change what it says.
+// What trails after everything that was said, such as a place, may stand.
+func (r *report) strange(f fact) bool {
+	items := r.p.clauses[f.clause].items
+	last := r.lastCore(items)
+	count, limit := 0, 0
+	if f.act.Kind == Symptom {
+		limit = 2
+	}
+	for i, it := range items {
+		if !it.unknown() || it.person != "" {
+			continue
+		}
+		w := r.p.toks[it.at].w
+		if strings.HasSuffix(w, "ly") && len(w) > 4 {
+			continue
+		}
+		if f.act.Kind == Service && len(f.act.Jobs) == 1 && f.act.Jobs[0] == engine.OtherWork && len(it.senses) > 0 && !it.has("world") {
+			continue
+		}
+		if i > last {
+			placed := i > 0 && (items[i-1].has("prep") || items[i-1].has("at") || items[i-1].has("det") || items[i-1].unknown())
+			if !placed && strings.HasSuffix(w, "ed") || i-last > 6 {
+				return true
+			}
+			if !placed && i == last+1 && (items[last].has("verb") || items[last].has("verb0")) {
+				return true
+			}
+			continue
+		}
+		if it.has("world") {
+			return true
+		}
+		count++
+	}
+	return count > limit
+}
+
+// lastCore is the place of the last item that says something.
+func (r *report) lastCore(items []item) int {
+	for i := len(items) - 1; i >= 0; i-- {
+		it := items[i]
+		if it.named || it.numeric || it.has("verb") || it.has("part") || it.has("find") || it.has("symptom") ||
+			it.has("event") || it.has("cond-part") || it.has("new") || it.has("fuelverb") || it.has("grade") || it.has("other") {
+			return i
+		}
+	}
+	return -1
+}
+
+// strangeReading is strange for a figure: what stands between it and its
+// machine must be explained.
+func (r *report) strangeReading(c int, at int) bool {
+	items := r.p.clauses[c].items
+	if c < len(r.groups) && indexOf(items, "world") >= 0 && !items[at].has("unit") && items[at].num.decimals == 0 {
+		return true
+	}
+	lo, hi := at, at
+	for i, it := range items {
+		if it.named {
+			lo, hi = min(lo, i), max(hi, i)
+		}
+	}
+	for i := lo; i <= hi; i++ {
+		if items[i].unknown() || items[i].has("world") || items[i].has("ask") {
+			return true
+		}
+	}
+	for i := 0; i < lo; i++ {
+		if items[i].unknown() && !r.leadIn(items[i]) {
+			return true
+		}
+	}
+	unknown := 0
+	for i := hi + 1; i < len(items); i++ {
+		if items[i].unknown() && !(i > 0 && (items[i-1].has("prep") || items[i-1].has("det"))) {
+			unknown++
+		}
+		if i == hi+1 && items[i].unknown() && items[at].num.decimals == 0 && items[at].unit == "" {
+			return true
+		}
+		if items[i].has("foreign") {
+			return true
+		}
+	}
+	return unknown > 2
+}
+
+func (r *report) leadIn(it item) bool { return it.person != "" }
+
+// draft is the acts of one machine while they are put together.
+type draft struct {
+	id       engine.MachineID
+	unsure   bool
+	options  []Option
+	readings []Act
+	services []Act
+	rest     []Act
+	order    int
+}
+
+// assemble makes the acts, or the one question that must come first.
+func (r *report) assemble() ([]Act, []string) {
+	var drafts []*draft
+	var why []string
+	find := func(id engine.MachineID, g group) *draft {
+		for _, d := range drafts {
+			if d.id == id && (id != 0 || d.unsure == g.unsure) {
+				return d
+			}
+		}
+		d := &draft{id: id, unsure: id == 0}
+		if id == 0 {
+			d.options = r.p.machineOptions(g.ids)
+		}
+		drafts = append(drafts, d)
+		return d
+	}
+	asks := map[Slot][]Option{}
+	asked := map[Slot]bool{}
+	ask := func(s Slot, opts []Option) {
+		if !asked[s] {
+			asks[s] = opts
+		}
+		asked[s] = true
+	}
+	for c := range r.p.clauses {
+		g := r.groups[c]
+		ids := r.idsOf(g)
+		for _, id := range ids {
+			h, ok := r.hours[c][id]
+			if !ok || !h.ok {
+				continue
+			}
+			if r.strangeReading(c, h.at) {
+				why = append(why, "words beside the figure are not known")
+				continue
+			}
+			if id == 0 && !r.figureAlone(c, h) {
+				continue
+			}
+			a := Act{Kind: Reading, Machine: id, Hours: engine.Known(h.hours), Day: r.dayOf(c, ask)}
+			r.told(c, &a)
+			if h.unsure {
+				a.Hours, a.Wants = engine.Maybe[engine.Tenths]{}, append(a.Wants, AskHours)
+				ask(AskHours, nil)
+			}
+			d := find(id, g)
+			d.readings = append(d.readings, a)
+		}
+		for _, f := range r.facts {
+			if f.clause != c {
+				continue
+			}
+			if g.none() && !r.firmAlone(f) {
+				continue
+			}
+			if f.ask != "" {
+				ask(f.ask, f.opts)
+			}
+			for _, id := range ids {
+				a := f.act
+				a.Machine = id
+				d := find(id, g)
+				if a.Kind == Service {
+					a.Day = r.dayOf(c, ask)
+					a.By = r.by[c]
+					d.service(a)
+				} else {
+					d.seen(a)
+				}
+			}
+		}
+	}
+	return r.settleDrafts(drafts, asks, asked), why
+}
+
+// idsOf is the machines of a group; a single 0 where it must be asked.
+func (r *report) idsOf(g group) []engine.MachineID {
+	switch {
+	case g.ctxID != 0:
+		return []engine.MachineID{g.ctxID}
+	case g.unsure || len(g.ids) == 0:
+		return []engine.MachineID{0}
+	}
+	return r.p.names.machineIDs(g.ids)
+}
+
+// figureAlone says whether a figure without a machine is hours for certain:
+// with a machine to choose, beside work, or with a decimal and nothing else.
+func (r *report) figureAlone(c int, h hoursRead) bool {
+	if r.groups[c].unsure {
+		return true
+	}
+	for _, f := range r.facts {
+		if r.sameGroup(f.clause, c) && r.firmAlone(f) {
+			return true
+		}
+	}
+	items := r.p.clauses[c].items
+	it := items[h.at]
+	if it.num.decimals != 1 && it.unit != "hours" && indexOf(items, "meterword") < 0 {
+		return false
+	}
+	for i, x := range items {
+		if i != h.at && !x.filler() && !x.has("meterword") && !x.has("sayshours") {
+			return false
+		}
+	}
+	return len(r.p.clauses) == 1
+}
+
+// firmAlone says whether a fact is worth a question when no machine is named.
+func (r *report) firmAlone(f fact) bool {
+	switch f.act.Kind {
+	case Service:
+		if f.weak {
+			return false
+		}
+		for _, it := range r.p.clauses[f.clause].items {
+			if it.unknown() {
+				return false
+			}
+		}
+		return f.act.Jobs == nil || f.act.Jobs[0] != engine.OtherWork
+	case Finding:
+		if f.act.Finding == engine.RingUp {
+			return true
+		}
+		for _, o := range r.facts {
+			if o.act.Kind == Service && r.sameGroup(o.clause, f.clause) && r.firmAlone(o) {
+				return true
+			}
+		}
+		return false
+	case Symptom:
+		for _, it := range r.p.clauses[f.clause].items {
+			if it.unknown() || it.has("other") || it.has("world") {
+				return false
+			}
+		}
+		return f.ask == "" && len(f.act.Symptoms) > 0 && f.act.Symptoms[0] != engine.Smoke && f.act.Symptoms[0] != engine.RunsHot
+	case Fill:
+		for _, it := range r.p.clauses[f.clause].items {
+			if it.unknown() {
+				return false
+			}
+		}
+		c := &r.p.clauses[f.clause]
+		return c.has("fuelverb") && (c.has("grade") || c.has("fuel"))
+	}
+	return false
+}
+
+// dayOf is the day of a clause, or a question for it.
+func (r *report) dayOf(c int, ask func(Slot, []Option)) engine.Day {
+	d := r.days[c]
+	if d.unsure {
+		var opts []Option
+		for _, o := range d.options {
+			opts = append(opts, Option{Day: o})
+		}
+		ask(AskDay, opts)
+		return 0
+	}
+	if d.day == r.p.ctx.Day {
+		return 0
+	}
+	return d.day
+}
+
+// told marks a reading that somebody rang in.
+func (r *report) told(c int, a *Act) {
+	items := r.p.clauses[c].items
+	for i, it := range items {
+		if it.has("sticker") {
+			a.Known = engine.Sticker
+		}
+		if it.person == "" {
+			continue
+		}
+		for k := i + 1; k < len(items) && k < i+3; k++ {
+			if w := r.p.word(items[k]); items[k].has("rang") || w == "says" || w == "said" {
+				a.Known, a.By = engine.Told, it.person
+			}
+		}
+	}
+}
+
+// service adds work to a draft; work of one day, way and hand is one line.
+func (d *draft) service(a Act) {
+	for i := range d.services {
+		s := &d.services[i]
+		if s.Day != a.Day || s.How != a.How || s.By != a.By || s.Words != "" || a.Words != "" || len(s.Wants) > 0 || len(a.Wants) > 0 {
+			continue
+		}
+		for _, j := range a.Jobs {
+			if !hasJob(s.Jobs, j) {
+				s.Jobs = append(s.Jobs[:len(s.Jobs):len(s.Jobs)], j)
+			}
+		}
+		return
+	}
+	for _, s := range d.services {
+		if s.Words != "" && s.Words == a.Words && s.Day == a.Day {
+			return
+		}
+	}
+	a.Jobs = append([]engine.Job(nil), a.Jobs...)
+	d.services = append(d.services, a)
+}
+
+func hasJob(jobs []engine.Job, j engine.Job) bool {
+	for _, x := range jobs {
+		if x == j {
+			return true
+		}
+	}
+	return false
+}
+
+// seen adds a finding, fill or symptom; what repeats or is overruled goes.
+func (d *draft) seen(a Act) {
+	for i := range d.rest {
+		o := &d.rest[i]
+		if o.Kind != a.Kind {
+			continue
+		}
+		switch a.Kind {
+		case Finding:
+			if o.Finding == a.Finding {
+				if o.Amount == (engine.Amount{}) {
+					o.Amount = a.Amount
+				}
+				return
+			}
+		case Symptom:
+			for _, s := range a.Symptoms {
+				if !hasSymptom(o.Symptoms, s) {
+					o.Symptoms = append(o.Symptoms[:len(o.Symptoms):len(o.Symptoms)], s)
+				}
+			}
+			return
+		}
+	}
+	d.rest = append(d.rest, a)
+}
+
+func hasSymptom(list []engine.Symptom, s engine.Symptom) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// settleDrafts puts the acts in order, or the question before them.
+func (r *report) settleDrafts(drafts []*draft, asks map[Slot][]Option, asked map[Slot]bool) []Act {
+	var acts []Act
+	for _, d := range drafts {
+		acts = append(acts, d.acts()...)
+	}
+	if len(acts) == 0 {
+		return nil
+	}
+	for _, d := range drafts {
+		if d.unsure {
+			asked[AskMachine] = true
+			if asks[AskMachine] == nil {
+				asks[AskMachine] = d.options
+			}
+		}
+	}
+	for _, s := range []Slot{AskMachine, AskHours, AskJobs, AskDay, AskMeaning} {
+		if !asked[s] {
+			continue
+		}
+		for i := range acts {
+			if acts[i].Machine == 0 {
+				acts[i].Wants = append(acts[i].Wants, AskMachine)
+			}
+			if s == AskDay && (acts[i].Kind == Service || acts[i].Kind == Reading) && acts[i].Day == 0 {
+				acts[i].Wants = append(acts[i].Wants, AskDay)
+			}
+		}
+		q := Act{Kind: Unclear, Ask: s, Held: acts, Options: asks[s]}
+		if s == AskMeaning && len(q.Options) == 0 && Writes(acts) {
+			q.Options = []Option{{Acts: acts}}
+		}
+		if len(q.Options) > 6 {
+			q.Options = q.Options[:6]
+		}
+		return []Act{q}
+	}
+	return acts
+}
+
+// acts are a draft's readings, services and the rest, the hours of a reading
+// given to the work of its day.
+func (d *draft) acts() []Act {
+	clean := -1
+	other := false
+	for i, a := range d.rest {
+		if a.Kind == Finding {
+			if a.Finding == engine.Clean {
+				clean = i
+			} else if a.Finding != engine.HardORing && a.Finding != engine.SwollenORing && a.Finding != engine.WarpedBowl && a.Finding != engine.Weep {
+				other = true
+			}
+		}
+	}
+	if clean >= 0 && other {
+		d.rest = append(d.rest[:clean:clean], d.rest[clean+1:]...)
+	}
+	for i := range d.services {
+		s := &d.services[i]
+		for _, h := range d.readings {
+			if h.Day == s.Day {
+				s.Hours = h.Hours
+				if len(h.Wants) > 0 {
+					s.Wants = append(s.Wants, h.Wants...)
+				}
+			}
+		}
+	}
+	out := append([]Act(nil), d.readings...)
+	out = append(out, d.services...)
+	return append(out, d.rest...)
+}
+
+// machineOptions are the likely machines for a name that fits several.
+func (p *parse) machineOptions(ids []int32) []Option {
+	var out []Option
+	for i, id := range ids {
+		if i == 6 {
+			break
+		}
+		out = append(out, Option{Machine: p.names.id(id)})
+	}
+	return out
+}

@@ -1,0 +1,282 @@
+package read
+
+// clause is a part of a message with one thing to say: what stands between
+// breaks, split again where another machine comes in.
+type clause struct {
+	items    []item
+	sentence int
+	sep      byte // what parts it from the one before: s sentence, comma, a and, b but, m another machine
+	end      byte // what ends its sentence
+	silent   string
+	asks     bool
+	askWhy   bool
+}
+
+// core says whether a clause says anything by itself; a list of names does not.
+func core(items []item) bool {
+	for _, it := range items {
+		if it.numeric && !it.named {
+			return true
+		}
+		for _, s := range it.senses {
+			if coreClasses[s.class] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+var coreClasses = map[class]bool{"verb": true, "verb0": true, "ing": true, "new": true, "find": true,
+	"symptom": true, "vague": true, "fuelverb": true, "neg": true, "plan": true, "cond": true,
+	"hear": true, "doubt": true, "req": true, "collask": true, "quote": true, "gone": true, "absent": true,
+	"cond-part": true, "same": true, "startup": true, "dies": true, "amount": true, "putoff": true,
+	"pushverb": true, "waitverb": true, "ask": true, "asktell": true, "askwhy": true, "tail": true,
+	"needfuel": true, "sayshours": true, "half": true}
+
+// split cuts the items into clauses.
+func split(items []item) []clause {
+	return splitMentions(mergeLists(chunks(items)))
+}
+
+// chunks cuts at every break and conjunction.
+func chunks(items []item) []clause {
+	var out []clause
+	cur := clause{sep: 's'}
+	sentence := 0
+	flush := func(next byte) {
+		if len(cur.items) > 0 {
+			cur.sentence = sentence
+			out = append(out, cur)
+			cur = clause{sep: next}
+		} else if next == 's' || cur.sep != 's' {
+			cur.sep = next
+		}
+	}
+	for i, it := range items {
+		switch {
+		case it.brk == ',':
+			flush(',')
+		case it.brk != 0:
+			flush('s')
+			for k := len(out) - 1; k >= 0 && out[k].sentence == sentence; k-- {
+				out[k].end = it.brk
+			}
+			sentence++
+		case it.has("and") && !it.named && i > 0:
+			flush('a')
+		case (it.has("but") || it.has("except")) && !it.named:
+			flush('b')
+		default:
+			cur.items = append(cur.items, it)
+		}
+	}
+	flush('s')
+	return out
+}
+
+// shape says what a chunk without a core holds.
+func shape(items []item) (machine, part, day bool) {
+	for _, it := range items {
+		machine = machine || it.named
+		part = part || it.has("part") || it.has("event") || it.has("other")
+		day = day || it.dated
+	}
+	return
+}
+
+// lastThing is the last item with content.
+func lastThing(items []item) (item, bool) {
+	for i := len(items) - 1; i >= 0; i-- {
+		it := items[i]
+		if it.named || !it.filler() && it.brk == 0 {
+			return it, true
+		}
+	}
+	return item{}, false
+}
+
+// mergeLists joins the members of a list to the clause that says something
+// about them: "greased 12 and 14", "oil filter, belt and battery replaced".
+func mergeLists(raw []clause) []clause {
+	var out []clause
+	var pending *clause
+	for i := range raw {
+		c := raw[i]
+		if pending != nil && pending.sentence != c.sentence {
+			out = append(out, *pending)
+			pending = nil
+		}
+		prev := (*clause)(nil)
+		if len(out) > 0 && out[len(out)-1].sentence == c.sentence && pending == nil {
+			prev = &out[len(out)-1]
+		}
+		if core(c.items) {
+			if prev != nil && c.sep == 'a' && listTail(prev.items, c.items) {
+				prev.items = append(prev.items, c.items...)
+				continue
+			}
+			if pending != nil {
+				c.items, c.sep = append(pending.items, c.items...), pending.sep
+				pending = nil
+			}
+			out = append(out, c)
+			continue
+		}
+		machine, part, day := shape(c.items)
+		switch {
+		case !machine && !part && !day && pending == nil:
+			out = append(out, c)
+		case prev != nil && c.sep != 'b' && joinsBack(prev.items, machine, part, day):
+			prev.items = append(prev.items, c.items...)
+		case pending != nil:
+			pending.items = append(pending.items, c.items...)
+		default:
+			cc := c
+			cc.items = append([]item(nil), c.items...)
+			pending = &cc
+		}
+	}
+	if pending != nil {
+		out = append(out, *pending)
+	}
+	return out
+}
+
+// joinsBack says whether a list goes on with a chunk that holds only a machine,
+// parts or a day.
+func joinsBack(prev []item, machine, part, day bool) bool {
+	last, ok := lastThing(prev)
+	if !ok || !core(prev) {
+		return false
+	}
+	switch {
+	case machine && !part:
+		return last.named
+	case part:
+		// parts go on a list of parts, and on a verb's objects before "on N1"
+		return (last.has("part") || last.has("event") || last.has("other")) && !last.named
+	}
+	return day
+}
+
+// listTail says whether a clause that starts with a machine and holds nothing
+// but what was seen ends a list: "drained N1, N2 and N3 clean".
+func listTail(prev, cur []item) bool {
+	last, ok := lastThing(prev)
+	if !ok || !last.named || !hasVerb(prev) {
+		return false
+	}
+	seen := false
+	for i, it := range cur {
+		switch {
+		case i == 0 && !it.named && !it.has("det"):
+			return false
+		case it.named, it.filler(), it.dated, it.has("all"):
+		case it.is("find", "clean"):
+			seen = true
+		default:
+			return false
+		}
+	}
+	return seen
+}
+
+func hasVerb(items []item) bool {
+	for _, it := range items {
+		if it.has("verb") || it.has("new") {
+			return true
+		}
+	}
+	return false
+}
+
+// splitMentions cuts a clause that speaks of several machines one after the
+// other: "n1 1223.4 n2 488.1", "oil on n1 filter on n2".
+func splitMentions(in []clause) []clause {
+	var out []clause
+	for _, c := range in {
+		for {
+			at := boundary(c.items)
+			if at <= 0 {
+				break
+			}
+			head := c
+			head.items = c.items[:at]
+			out = append(out, head)
+			c.items = c.items[at:]
+			c.sep = 'm'
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// boundary is where the first machine's part of a clause ends, 0 for nowhere.
+func boundary(items []item) int {
+	first := -1
+	for i, it := range items {
+		if !it.named {
+			continue
+		}
+		if first < 0 {
+			first = i
+			continue
+		}
+		if onlyList(items[first+1 : i]) {
+			first = i
+			continue
+		}
+		return cut(items, first, i)
+	}
+	return 0
+}
+
+// onlyList says whether nothing but list words stands between two machines.
+func onlyList(between []item) bool {
+	for _, it := range between {
+		if it.numeric || it.dated {
+			return false
+		}
+		if it.has("det") || it.is("prep", "of") || it.is("prep", "for") || it.has("glue") || it.is("prep", "in") {
+			continue
+		}
+		return false
+	}
+	return true
+}
+
+// cut finds the place between machine items a and b where b's part begins.
+func cut(items []item, a, b int) int {
+	k := b
+	for k-1 > a && (items[k-1].has("det") || items[k-1].filler() && !items[k-1].has("prep")) {
+		k--
+	}
+	if k-1 > a && items[k-1].has("prep") {
+		// what stands before "on N2" is N2's, but for the first machine's figure
+		j := a + 1
+		for j < k-1 && (items[j].numeric || items[j].has("at") || items[j].has("sayshours") || items[j].has("aux") || items[j].dated) {
+			j++
+		}
+		if core(items[j:k]) || hasPart(items[j:k]) {
+			return j
+		}
+		return b
+	}
+	if k-1 > a && (items[k-1].has("verb") || items[k-1].has("fuelverb")) && core(items[a+1:k-1]) {
+		return k - 1
+	}
+	if k-1 > a && items[k-1].has("verb") && core(items[:a]) {
+		return k - 1
+	}
+	return b
+}
+
+func hasPart(items []item) bool {
+	for _, it := range items {
+		if it.has("part") || it.has("event") || it.has("other") {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,348 @@
+package read
+
+import (
+	"strconv"
+	"time"
+
+	"woodruff/engine"
+)
+
+// when is a day as a message names it. Which day a bare weekday means depends
+// on whether work was done or put off.
+type when struct {
+	offset  int // from today, with known
+	known   bool
+	weekday int    // 1 is Monday, 0 none
+	mod     string // last, next, this
+	date    bool   // month and day, perhaps year
+	year    int
+	month   int
+	dom     int
+	either  bool   // 3/4: day and month can be swapped
+	vague   string // past, future, tonight: no certain day
+}
+
+// readWhen reads the day that starts at the first token.
+func readWhen(toks []token, senses []sense, k int) (when, int) {
+	if w, n := readDate(toks); n > k {
+		return w, n
+	}
+	for _, s := range senses {
+		switch s.class {
+		case "day":
+			v, _ := strconv.Atoi(s.value)
+			return when{known: true, offset: v}, k
+		case "vagueday":
+			return when{vague: s.value}, k
+		case "weekday":
+			v, _ := strconv.Atoi(s.value)
+			return when{weekday: v}, k
+		case "daymod":
+			if s.value == "prep" || len(toks) <= k {
+				continue
+			}
+			if v := weekdayOf(toks[k]); v != 0 {
+				return when{weekday: v, mod: s.value}, k + 1
+			}
+		}
+	}
+	return when{}, 0
+}
+
+func weekdayOf(t token) int {
+	n := lex.words.next[t.lem]
+	if n == nil {
+		return 0
+	}
+	for _, s := range n.senses {
+		if s.class == "weekday" {
+			v, _ := strconv.Atoi(s.value)
+			return v
+		}
+	}
+	return 0
+}
+
+func monthOf(t token) int {
+	if t.kind != word {
+		return 0
+	}
+	n := lex.words.next[t.lem]
+	if n == nil {
+		return 0
+	}
+	for _, s := range n.senses {
+		if s.class == "month" {
+			v, _ := strconv.Atoi(s.value)
+			return v
+		}
+	}
+	return 0
+}
+
+var ordinals = map[string]int{"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6,
+	"seventh": 7, "eighth": 8, "ninth": 9, "tenth": 10, "eleventh": 11, "twelfth": 12, "thirteenth": 13,
+	"fourteenth": 14, "fifteenth": 15, "sixteenth": 16, "seventeenth": 17, "eighteenth": 18,
+	"nineteenth": 19, "twentieth": 20, "thirtieth": 30}
+
+// dayOfMonth reads 20, 20th, twentieth, twenty first; marked says that it can
+// only be a day: it ends like one.
+func dayOfMonth(toks []token) (dom int, n int, marked bool) {
+	if len(toks) == 0 {
+		return 0, 0, false
+	}
+	if toks[0].kind == figure {
+		v, err := strconv.Atoi(toks[0].w)
+		if err != nil || v < 1 || v > 31 {
+			return 0, 0, false
+		}
+		if len(toks) > 1 && toks[1].glued && len(toks[1].w) == 2 {
+			switch toks[1].w {
+			case "st", "nd", "rd", "th":
+				return v, 2, true
+			}
+		}
+		return v, 1, false
+	}
+	if v := ordinals[toks[0].w]; v != 0 {
+		return v, 1, true
+	}
+	if v, ok := digitWord(toks[0].lem); ok && v >= 1 && v <= 31 {
+		if v >= 20 && len(toks) > 1 {
+			if u := ordinals[toks[1].w]; u > 0 && u < 10 && v+u <= 31 {
+				return v + u, 2, true
+			}
+			if u, ok := digitWord(toks[1].lem); ok && u > 0 && u < 10 && v+u <= 31 {
+				return v + u, 2, false
+			}
+		}
+		return v, 1, false
+	}
+	return 0, 0, false
+}
+
+// readDate reads "nov 20", "20 november 2026", "the 20th", "3/4", "2026-11-20".
+func readDate(toks []token) (when, int) {
+	if m := monthOf(toks[0]); m != 0 {
+		k := 1
+		if k < len(toks) && toks[k].w == "the" {
+			k++
+		}
+		if d, n, marked := dayOfMonth(toks[k:]); n > 0 && (marked || !followedByPlace(toks[k+n:])) {
+			return withYear(when{date: true, month: m, dom: d}, toks, k+n)
+		}
+		return when{}, 0
+	}
+	if toks[0].kind == figure && len(toks) >= 3 && len(toks[0].w) == 4 && toks[1].kind == figure && toks[2].kind == figure && toks[1].glued && toks[2].glued {
+		y, e1 := strconv.Atoi(toks[0].w)
+		m, e2 := strconv.Atoi(toks[1].w)
+		d, e3 := strconv.Atoi(toks[2].w)
+		if e1 == nil && e2 == nil && e3 == nil && y > 1990 && y < 2100 && m >= 1 && m <= 12 && d >= 1 && d <= 31 {
+			return when{date: true, year: y, month: m, dom: d}, 3
+		}
+	}
+	if toks[0].kind == figure {
+		if n, ok := parseDigits(toks[0].w); ok && n.slash {
+			return slashDate(n)
+		}
+	}
+	k := 0
+	the := toks[0].w == "the"
+	if the {
+		k = 1
+	}
+	d, n, marked := dayOfMonth(toks[k:])
+	if n == 0 {
+		return when{}, 0
+	}
+	j := k + n
+	if j < len(toks) && toks[j].w == "of" {
+		j++
+	}
+	if j < len(toks) {
+		if m := monthOf(toks[j]); m != 0 && !(m == 5 && j == k+n && !marked) {
+			return withYear(when{date: true, month: m, dom: d}, toks, j+1)
+		}
+	}
+	if marked && (the || toks[0].kind == figure) && len(toks[0].w) > 0 {
+		return when{date: true, dom: d}, k + n
+	}
+	return when{}, 0
+}
+
+// followedByPlace guards "may 4" against "mar 4 point 5".
+func followedByPlace(rest []token) bool {
+	return len(rest) > 0 && is(rest[0], "point", "")
+}
+
+func withYear(w when, toks []token, k int) (when, int) {
+	j := k
+	if j < len(toks) && toks[j].kind == comma {
+		j++
+	}
+	if j < len(toks) && toks[j].kind == figure && len(toks[j].w) == 4 {
+		if y, err := strconv.Atoi(toks[j].w); err == nil && y >= 2000 && y < 2100 {
+			w.year = y
+			return w, j + 1
+		}
+	}
+	return w, k
+}
+
+func slashDate(n number) (when, int) {
+	w := when{date: true, year: n.c, month: n.a, dom: n.b, either: true}
+	if w.year > 0 && w.year < 100 {
+		w.year += 2000
+	}
+	if n.a < 1 || n.b < 1 || n.a > 31 || n.b > 31 || (n.a > 12 && n.b > 12) {
+		return when{}, 0
+	}
+	return w, 1
+}
+
+// resolved is a day settled, or the reason why it is not.
+type resolved struct {
+	day     engine.Day
+	options []engine.Day // when it must be asked
+	unsure  bool
+}
+
+// past settles a day on which work was done.
+func (w when) past(ctx Context) resolved {
+	switch {
+	case w.vague != "":
+		return resolved{unsure: true, options: lastDays(ctx.Day)}
+	case w.known:
+		if w.offset > 0 {
+			return resolved{unsure: true}
+		}
+		return resolved{day: ctx.Day + engine.Day(w.offset)}
+	case w.weekday != 0:
+		if w.mod == "next" {
+			return resolved{unsure: true}
+		}
+		back := (isoWeekday(ctx.Day) - w.weekday + 7) % 7
+		if back == 0 && w.mod != "this" {
+			back = 7
+		}
+		return resolved{day: ctx.Day - engine.Day(back)}
+	case w.date:
+		return w.settleDate(ctx, func(y, m, d int) (engine.Day, bool) {
+			day := engine.DayOf(y, time.Month(m), d)
+			return day, day <= ctx.Day
+		}, -1)
+	}
+	return resolved{}
+}
+
+// future settles a day until which something is put off.
+func (w when) future(ctx Context) resolved {
+	switch {
+	case w.vague != "":
+		return resolved{unsure: true, options: nextDays(ctx.Day)}
+	case w.known:
+		if w.offset <= 0 {
+			return resolved{unsure: true, options: nextDays(ctx.Day)}
+		}
+		return resolved{day: ctx.Day + engine.Day(w.offset)}
+	case w.weekday != 0:
+		ahead := (w.weekday - isoWeekday(ctx.Day) + 7) % 7
+		if ahead == 0 {
+			ahead = 7
+		}
+		day := ctx.Day + engine.Day(ahead)
+		if w.mod == "last" {
+			return resolved{unsure: true}
+		}
+		// "next Friday" said on a Tuesday is this week's to some and the week
+		// after to others.
+		if w.mod == "next" && isoWeekday(ctx.Day)+ahead <= 7 {
+			return resolved{unsure: true, options: []engine.Day{day, day + 7}}
+		}
+		return resolved{day: day}
+	case w.date:
+		return w.settleDate(ctx, func(y, m, d int) (engine.Day, bool) {
+			day := engine.DayOf(y, time.Month(m), d)
+			return day, day > ctx.Day
+		}, 1)
+	}
+	return resolved{}
+}
+
+// settleDate finds the nearest date of which fits is true, going by step of
+// years, or of months where only a day of the month was given.
+func (w when) settleDate(ctx Context, fits func(y, m, d int) (engine.Day, bool), step int) resolved {
+	one := func(month, dom int) (engine.Day, bool) {
+		y, m, _ := ctx.Day.Date()
+		if w.year != 0 {
+			y = w.year
+		}
+		if month == 0 {
+			for i := 0; i < 3; i++ {
+				mm := int(m) + i*step
+				if validDate(y, mm, dom) {
+					if day, ok := fits(y, mm, dom); ok {
+						return day, true
+					}
+				}
+			}
+			return 0, false
+		}
+		for i := 0; i < 2; i++ {
+			if validDate(y, month, dom) {
+				if day, ok := fits(y, month, dom); ok {
+					return day, true
+				}
+			}
+			if w.year != 0 {
+				break
+			}
+			y += step
+		}
+		return 0, false
+	}
+	if !w.either {
+		day, ok := one(w.month, w.dom)
+		return resolved{day: day, unsure: !ok}
+	}
+	monthFirst, okM := one(w.month, w.dom)
+	dayFirst, okD := one(w.dom, w.month)
+	okM = okM && w.month <= 12
+	okD = okD && w.dom <= 12
+	switch {
+	case okM && okD && monthFirst != dayFirst && !ctx.DayFirst && !ctx.MonthFirst:
+		return resolved{unsure: true, options: []engine.Day{monthFirst, dayFirst}}
+	case okD && (ctx.DayFirst || !okM):
+		return resolved{day: dayFirst, unsure: ctx.MonthFirst && !okM}
+	case okM && (!ctx.DayFirst || !okD):
+		return resolved{day: monthFirst, unsure: ctx.DayFirst && !okD}
+	}
+	return resolved{unsure: true}
+}
+
+func validDate(y, m, d int) bool {
+	for m < 1 {
+		m += 12
+		y--
+	}
+	for m > 12 {
+		m -= 12
+		y++
+	}
+	return d >= 1 && d <= time.Date(y, time.Month(m)+1, 0, 0, 0, 0, 0, time.UTC).Day()
+}
+
+func isoWeekday(d engine.Day) int {
+	if w := int(d.Weekday()); w != 0 {
+		return w
+	}
+	return 7
+}
+
+func lastDays(d engine.Day) []engine.Day {
+	return []engine.Day{d, d - 1, d - 2, d - 3, d - 4}
+}
+
+func nextDays(d engine.Day) []engine.Day {
+	return []engine.Day{d + 1, d + 2, d + 3, d + 7, d + 14}
+}

@@ -1,0 +1,138 @@
+package read
+
+import "woodruff/engine"
+
+// reading is the hours that a clause gives for one of its machines.
+type hoursRead struct {
+	ok     bool
+	hours  engine.Tenths
+	unsure bool // digits are missing, or it cannot be told which figure is meant
+	at     int
+}
+
+// hoursIn reads the hours of a clause. The place is that of its machine, or -1
+// where it stands elsewhere.
+func (p *parse) hoursIn(c int, place int32) hoursRead {
+	items := p.clauses[c].items
+	best := hoursRead{at: -1}
+	bestRank := 0
+	tie := false
+	for i := range items {
+		rank := p.hoursRank(c, i, place)
+		if rank == 0 {
+			continue
+		}
+		if rank > bestRank {
+			t, ok := items[i].num.tenths()
+			best, bestRank, tie = hoursRead{ok: true, hours: t, unsure: !ok, at: i}, rank, false
+		} else if rank == bestRank {
+			tie = true
+		}
+	}
+	if best.at < 0 {
+		return best
+	}
+	if tie || p.halfRead(items, best.at) {
+		best.unsure = true
+	}
+	return best
+}
+
+// hoursRank says how well a figure would be hours; 0 is not at all.
+func (p *parse) hoursRank(c, i int, place int32) int {
+	items := p.clauses[c].items
+	it := items[i]
+	if !it.numeric || it.named || it.used || it.approx || it.ago || it.clock || it.num.ordinal || it.num.slash || it.num.fraction || it.num.unreal || it.num.minus {
+		return 0
+	}
+	if it.unit != "" && it.unit != "hours" {
+		return 0
+	}
+	if i+1 < len(items) && (items[i+1].has("approx") && items[i+1].has("glue") || p.word(items[i+1]) == "ish") {
+		return 0
+	}
+	prev, next := item{}, item{}
+	if i > 0 {
+		prev = items[i-1]
+	}
+	if i+1 < len(items) {
+		next = items[i+1]
+	}
+	if it.unit == "hours" && p.hoursRun(items, i) {
+		return 0
+	}
+	rank := 1
+	if it.unit == "hours" || prev.has("meterword") || prev.has("sayshours") {
+		rank += 4
+	}
+	if it.num.decimals == 1 {
+		rank += 2
+	}
+	if prev.has("at") || prev.named {
+		rank++
+	}
+	if it.unit == "" {
+		counts := next.has("part") || next.has("event") || next.has("new") || next.has("other") || next.unknown() || next.has("noun") || next.has("find") && !next.is("find", "clean") && it.num.whole()
+		if it.num.whole() && counts && !prev.has("meterword") && !prev.has("sayshours") && !(prev.named && it.num.milli >= 100000) && !(prev.has("at") && it.num.milli >= 100000) {
+			return 0
+		}
+		if it.num.whole() && it.num.milli <= 24000 && prev.has("at") && !p.nearest(place, it) {
+			return 0 // a time of day
+		}
+		if next.unknown() && it.num.decimals == 1 && !prev.named && !prev.has("at") && !prev.has("sayshours") && !prev.has("meterword") {
+			return 0
+		}
+	}
+	if place >= 0 {
+		if t, ok := it.num.tenths(); ok && p.near(place, t) {
+			rank += 3
+		}
+	}
+	return rank
+}
+
+// nearest says whether a small figure is close to the machine's last.
+func (p *parse) nearest(place int32, it item) bool {
+	if place < 0 {
+		return false
+	}
+	last, known := p.last(place)
+	t, ok := it.num.tenths()
+	return known && ok && t >= last-100 && t <= last+1000
+}
+
+// hoursRun says whether hours are a stretch of work, not what a meter shows.
+func (p *parse) hoursRun(items []item, i int) bool {
+	if i > 0 {
+		switch p.word(items[i-1]) {
+		case "ran", "run", "running", "worked", "for", "after", "another", "every", "in", "put", "did", "about", "within", "next", "last", "only", "used", "runs", "good", "extra", "other", "within the", "took", "spent":
+			return true
+		}
+		if items[i-1].has("verb") || items[i-1].has("every") {
+			return items[i].num.milli < 100000
+		}
+	}
+	if i+1 < len(items) {
+		switch p.word(items[i+1]) {
+		case "today", "yesterday", "more", "left", "later", "since", "over", "past", "run", "straight", "each", "overdue", "ago", "away", "till", "until", "before", "after", "to":
+			return items[i].num.milli < 100000
+		}
+		if items[i+1].dated || items[i+1].has("verb") && false {
+			return items[i].num.milli < 24000
+		}
+	}
+	return false
+}
+
+// halfRead says whether digits are missing: "12 something", "12 and change".
+func (p *parse) halfRead(items []item, i int) bool {
+	for k := i + 1; k < len(items) && k <= i+3; k++ {
+		if items[k].has("half") {
+			return true
+		}
+		if !items[k].filler() {
+			break
+		}
+	}
+	return i > 0 && items[i-1].has("half")
+}

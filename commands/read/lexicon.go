@@ -1,0 +1,180 @@
+package read
+
+import (
+	"embed"
+	"encoding/csv"
+	"fmt"
+	"io"
+	"path"
+	"strings"
+)
+
+//go:embed data/*.csv
+var dataFiles embed.FS
+
+// class is what a word or phrase of the lexicon is good for. The names stand
+// in the data files.
+type class string
+
+// sense is one meaning of a phrase.
+type sense struct {
+	class class
+	value string
+}
+
+// node is one step in the tree of phrases, word by word.
+type node struct {
+	next   map[string]*node
+	senses []sense
+}
+
+// lexicon is everything that the reader knows about words.
+type lexicon struct {
+	words     *node    // phrases of all reports
+	questions *node    // the same, and the phrases of questions
+	vocab     *buckets // single words, for spelling
+	spelling  map[string]string
+	letters   map[string]letter
+	jobs      map[[2]string]jobRow
+}
+
+// letter is a spoken letter or digit of a tag.
+type letter struct {
+	text     string
+	strength string // strong, weak (an everyday word as well), digit
+}
+
+// jobRow is what a verb does to a part.
+type jobRow struct {
+	jobs []string
+	how  string
+	ask  bool // which job it is must be asked
+}
+
+// reportFiles feed both trees, questions.csv only the second.
+var reportFiles = []string{"glue", "work", "findings", "symptoms", "fuel", "units", "days",
+	"numbers", "silence", "talk", "checks", "shed", "plain"}
+
+var lex = mustLoad()
+
+func mustLoad() *lexicon {
+	l, err := load(func(name string) (io.Reader, error) { return dataFiles.Open(path.Join("data", name)) })
+	if err != nil {
+		panic(err) // the embedded data is part of the program; tests load it too
+	}
+	return l
+}
+
+// load builds a lexicon from its data files, which open gives by name.
+func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
+	l := &lexicon{words: &node{}, questions: &node{}, vocab: newBuckets(),
+		spelling: map[string]string{}, letters: map[string]letter{}, jobs: map[[2]string]jobRow{}}
+	for _, name := range append([]string{"questions"}, reportFiles...) {
+		rows, err := readRows(open, name+".csv", 3)
+		if err != nil {
+			return nil, err
+		}
+		for _, row := range rows {
+			for _, phrase := range strings.Split(row[0], "|") {
+				l.add(phrase, sense{class(row[1]), row[2]}, name != "questions")
+			}
+		}
+	}
+	spelling, err := readRows(open, "spelling.csv", 2)
+	if err != nil {
+		return nil, err
+	}
+	for _, row := range spelling {
+		l.spelling[row[0]] = row[1]
+	}
+	letters, err := readRows(open, "letters.csv", 3)
+	if err != nil {
+		return nil, err
+	}
+	for _, row := range letters {
+		l.letters[row[0]] = letter{row[1], row[2]}
+	}
+	jobs, err := readRows(open, "jobs.csv", 4)
+	if err != nil {
+		return nil, err
+	}
+	for _, row := range jobs {
+		list := strings.TrimPrefix(row[2], "?")
+		l.jobs[[2]string{row[0], row[1]}] = jobRow{strings.Split(list, ";"), row[3], list != row[2]}
+	}
+	return l, nil
+}
+
+// readRows reads a data file, checks its width and drops the heading.
+func readRows(open func(string) (io.Reader, error), name string, width int) ([][]string, error) {
+	f, err := open(name)
+	if err != nil {
+		return nil, err
+	}
+	r := csv.NewReader(f)
+	r.FieldsPerRecord = width
+	r.LazyQuotes = true
+	rows, err := r.ReadAll()
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return rows[1:], nil
+}
+
+// add puts a phrase into the trees, split as messages are.
+func (l *lexicon) add(phrase string, s sense, report bool) {
+	toks := tokenize(phrase)
+	if len(toks) == 0 {
+		return
+	}
+	l.questions.put(toks, s)
+	if report {
+		l.words.put(toks, s)
+	}
+	for _, t := range toks {
+		if t.kind == word {
+			l.vocab.add(t.w)
+		}
+	}
+}
+
+func (n *node) put(toks []token, s sense) {
+	for i := range toks {
+		if n.next == nil {
+			n.next = map[string]*node{}
+		}
+		child := n.next[toks[i].w]
+		if child == nil {
+			child = &node{}
+			n.next[toks[i].w] = child
+		}
+		n = child
+	}
+	for _, have := range n.senses {
+		if have == s {
+			return
+		}
+	}
+	n.senses = append(n.senses, s)
+}
+
+// longest finds the longest phrase that starts at the first of the tokens. Words
+// are taken as corrected; a phrase does not reach over a break.
+func (n *node) longest(toks []token) ([]sense, int) {
+	var best []sense
+	length := 0
+	for i := range toks {
+		child := n.next[toks[i].lem]
+		if child == nil && toks[i].lem != toks[i].w {
+			child = n.next[toks[i].w]
+		}
+		if child == nil {
+			break
+		}
+		n = child
+		if n.senses != nil {
+			best, length = n.senses, i+1
+		}
+	}
+	return best, length
+}

@@ -1,0 +1,222 @@
+package read
+
+import (
+	"fmt"
+	"strings"
+
+	"woodruff/engine"
+)
+
+// Version of the reader and its lexicon: kept with every entry.
+const Version = "1"
+
+// longest message that is read; a platform's own limit is well below.
+const maxBytes = 6000
+
+// parse is one message on its way from words to acts.
+type parse struct {
+	text    string
+	toks    []token
+	items   []item
+	clauses []clause
+	names   *Names
+	ctx     Context
+	explain bool
+	why     []string
+}
+
+// Read reads one message.
+func Read(text string, names *Names, ctx Context) Result { return run(text, names, ctx, false) }
+
+// Explain is Read with the Why lines filled.
+func Explain(text string, names *Names, ctx Context) Result { return run(text, names, ctx, true) }
+
+func run(text string, names *Names, ctx Context, explain bool) Result {
+	if names == nil {
+		names = NewNames(nil, nil)
+	}
+	p := &parse{text: text, names: names, ctx: ctx, explain: explain}
+	if len(text) > maxBytes {
+		p.note("longer than %d bytes: not read", maxBytes)
+		return p.result([]Candidate{chatter("too long")})
+	}
+	p.toks = tokenize(text)
+	correct(p.toks, names)
+	if len(p.toks) == 0 {
+		return p.result([]Candidate{chatter("no words")})
+	}
+	return p.result(choose(p.candidates()))
+}
+
+func chatter(why string) Candidate {
+	return Candidate{Acts: []Act{{Kind: Chat}}, Why: []string{why}}
+}
+
+// margin is how far the best reading must be ahead of a second that says
+// something else before it is acted on.
+const margin = 1.0
+
+// choose orders the candidates and, where the best two are too near and both
+// would act, puts a question first.
+func choose(cands []Candidate) []Candidate {
+	for i := 1; i < len(cands); i++ {
+		for j := i; j > 0 && cands[j].Score > cands[j-1].Score; j-- {
+			cands[j], cands[j-1] = cands[j-1], cands[j]
+		}
+	}
+	if len(cands) > 1 && cands[0].Score-cands[1].Score < margin && Writes(cands[0].Acts) && !sameActs(cands[0].Acts, cands[1].Acts) {
+		ask := Act{Kind: Unclear, Ask: AskMeaning}
+		for _, c := range cands[:2] {
+			if Writes(c.Acts) {
+				ask.Options = append(ask.Options, Option{Acts: c.Acts})
+			}
+		}
+		both := Candidate{Acts: []Act{ask}, Score: cands[0].Score,
+			Why: []string{fmt.Sprintf("the two best readings are only %.1f apart, %.1f is the least", cands[0].Score-cands[1].Score, margin)}}
+		cands = append([]Candidate{both}, cands...)
+	}
+	return cands
+}
+
+// Writes says whether any of the acts would change the book.
+func Writes(acts []Act) bool {
+	for _, a := range acts {
+		switch a.Kind {
+		case Question, Help, Chat, Unclear:
+		default:
+			return true
+		}
+	}
+	return false
+}
+
+func sameActs(a, b []Act) bool { return fmt.Sprint(a) == fmt.Sprint(b) }
+
+// candidates tries each family of messages on the text.
+func (p *parse) candidates() []Candidate {
+	p.items = settle(tag(p.toks, lex.words, p.names), p.toks, p.names)
+	p.bareTags()
+	p.noteItems()
+	if c, ok := p.talk(); ok {
+		return append(c, chatter("nothing to write"))
+	}
+	if c, ok := p.answers(); ok {
+		return append(c, chatter("nothing to write"))
+	}
+	if c, ok := p.corrections(); ok {
+		return append(c, chatter("nothing to write"))
+	}
+	if c, ok := p.ownActs(); ok {
+		return append(c, chatter("nothing to write"))
+	}
+	if c, ok := p.putOffs(); ok {
+		return append(c, chatter("nothing to write"))
+	}
+	return append(p.reports(), chatter("nothing to write"))
+}
+
+func (p *parse) note(format string, args ...any) {
+	if p.explain {
+		p.why = append(p.why, fmt.Sprintf(format, args...))
+	}
+}
+
+// noteItems tells what each stretch of the message was taken for.
+func (p *parse) noteItems() {
+	if !p.explain {
+		return
+	}
+	for _, it := range p.items {
+		p.note("%q: %s", tokensOf(it, p.toks), p.describe(it))
+	}
+}
+
+func (p *parse) result(cands []Candidate) Result {
+	if p.explain {
+		for i, c := range cands {
+			p.note("reading %d, %.1f points: %s", i+1, c.Score, kindsOf(c.Acts))
+			p.why = append(p.why, c.Why...)
+		}
+	} else {
+		for i := range cands {
+			cands[i].Why = nil
+		}
+	}
+	return Result{Candidates: cands, Why: p.why}
+}
+
+func kindsOf(acts []Act) string {
+	var s []string
+	for _, a := range acts {
+		k := string(a.Kind)
+		if a.Kind == Unclear {
+			k += " " + string(a.Ask)
+		}
+		s = append(s, k)
+	}
+	return strings.Join(s, ", ")
+}
+
+// describe says in plain words what an item was taken for.
+func (p *parse) describe(it item) string {
+	var s []string
+	if it.brk != 0 {
+		return "a break"
+	}
+	if it.named {
+		var tags []string
+		for i, id := range it.m.ids {
+			if i == 6 {
+				tags = append(tags, "...")
+				break
+			}
+			tags = append(tags, p.names.machines[id].Tag)
+		}
+		kind := "machine "
+		if it.m.unsure {
+			kind = "one of the machines "
+		}
+		s = append(s, kind+strings.Join(tags, " "))
+	}
+	if it.numeric {
+		s = append(s, strings.TrimSpace(fmt.Sprintf("figure %.3g %s", float64(it.num.milli)/1000, it.unit)))
+	}
+	if it.dated {
+		s = append(s, "day")
+	}
+	if it.clock {
+		s = append(s, "time of day")
+	}
+	if it.person != "" {
+		s = append(s, "person "+it.person)
+	}
+	for _, x := range it.senses {
+		s = append(s, strings.TrimSpace(string(x.class)+" "+x.value))
+	}
+	if len(s) == 0 {
+		return "not known"
+	}
+	return strings.Join(s, " or ")
+}
+
+// near says whether a figure could be a machine's next one: within a season's
+// hours of its last.
+func (p *parse) near(place int32, v engine.Tenths) bool {
+	last, known := p.last(place)
+	if !known {
+		return true
+	}
+	d := v - last
+	if d < 0 {
+		d = -d
+	}
+	return d <= 5000 || d <= last/5
+}
+
+func (p *parse) last(place int32) (engine.Tenths, bool) {
+	if p.ctx.Last == nil {
+		return 0, false
+	}
+	t, _, ok := p.ctx.Last(p.names.id(place))
+	return t, ok
+}

@@ -1,0 +1,84 @@
+package read
+
+// bareTags settles for each figure that is also a tag which of the two it is.
+func (p *parse) bareTags() {
+	others := false
+	for _, it := range p.items {
+		if it.named && !it.m.bare {
+			others = true
+		}
+	}
+	for i := range p.items {
+		it := &p.items[i]
+		if !it.named || !it.m.bare {
+			continue
+		}
+		if p.isTag(i, others) {
+			it.numeric = false
+			it.m.bare = false
+			others = true
+		} else {
+			it.named = false
+		}
+	}
+}
+
+// isTag decides on one such figure from what stands beside it.
+func (p *parse) isTag(i int, others bool) bool {
+	it := p.items[i]
+	if !it.numeric {
+		return true
+	}
+	if it.unit != "" || it.num.clock || it.approx {
+		return false
+	}
+	prev, next := p.beside(i, -1), p.beside(i, 1)
+	started := prev < 0 || p.items[prev].brk != 0 || p.items[prev].has("and") || p.items[prev].has("but")
+	if prev >= 0 {
+		b := p.items[prev]
+		switch {
+		case b.has("tagword") || b.has("noun"):
+			return true
+		case b.has("at"), b.has("sayshours"), b.has("meterword"), b.has("all"), b.has("half"):
+			return false
+		case b.named && !b.m.bare && !b.has("and"):
+			return p.numberAfter(next)
+		case b.unknown() && !p.askish(b):
+			return false
+		}
+	}
+	if next < 0 || p.items[next].brk != 0 {
+		return prev >= 0 && (p.items[prev].has("prep") || p.items[prev].has("verb") || p.items[prev].has("and") && others ||
+			p.items[prev].has("fuelverb") || p.items[prev].has("part") || p.items[prev].has("event") || p.items[prev].numeric && !p.items[prev].named) ||
+			started && (p.ctx.Asked != nil && p.ctx.Asked.Ask == AskMachine || next >= 0 && p.items[next].brk == ',')
+	}
+	n := p.items[next]
+	if n.unknown() {
+		return !started && prev >= 0 && p.items[prev].has("prep")
+	}
+	if n.has("unit") && !n.numeric {
+		return false
+	}
+	if prev >= 0 && p.items[prev].has("verb") && (n.has("part") || n.has("event")) {
+		return false // "replaced 2 injectors"
+	}
+	return true
+}
+
+// numberAfter says whether a figure follows, so that the one before is a tag.
+func (p *parse) numberAfter(i int) bool {
+	return i >= 0 && p.items[i].numeric && !p.items[i].named && p.items[i].brk == 0
+}
+
+func (p *parse) askish(it item) bool { return it.has("ask") || it.has("asktell") }
+
+// beside is the next item in a direction that is more than an article.
+func (p *parse) beside(i, step int) int {
+	for j := i + step; j >= 0 && j < len(p.items); j += step {
+		if p.items[j].has("det") {
+			continue
+		}
+		return j
+	}
+	return -1
+}

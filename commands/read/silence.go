@@ -1,0 +1,240 @@
+package read
+
+import "strings"
+
+// silencers are the classes that keep a clause from writing, and what they are
+// called when the reading is explained.
+var silencers = map[class]string{"neg": "negated", "plan": "a plan", "cond": "a condition",
+	"hear": "hearsay", "doubt": "in doubt", "req": "a request", "collask": "asked of a colleague",
+	"quote": "a quote", "jest": "a joke", "gone": "gone again"}
+
+// markSilence finds what keeps each clause from writing and how far it reaches.
+func (p *parse) markSilence() {
+	for i := range p.clauses {
+		c := &p.clauses[i]
+		if c.silent != "" {
+			continue
+		}
+		kind, at := p.silencer(c)
+		if kind == "" {
+			continue
+		}
+		c.silent = silencers[kind]
+		alone := !p.says(c.items[:at]) && !p.says(c.items[at+1:])
+		if alone && i > 0 && p.clauses[i-1].sentence == c.sentence && kind != "neg" && kind != "req" {
+			p.clauses[i-1].silent = c.silent
+		}
+		p.spread(i, kind)
+	}
+}
+
+// spread carries silence on: hearsay, quotes and conditions to the end of the
+// sentence, the rest to what is joined by "and" with no machine of its own.
+func (p *parse) spread(i int, kind class) {
+	c := p.clauses[i]
+	for j := i + 1; j < len(p.clauses); j++ {
+		n := &p.clauses[j]
+		if n.sentence != c.sentence || n.sep == 'b' {
+			return
+		}
+		far := kind == "hear" || kind == "quote" || kind == "cond"
+		joined := n.sep == 'a' && !machineFirst(n.items) || n.sep == 'm' || (n.sep == 'a' && kind != "neg" && !machineFirst(n.items))
+		if !far && !joined {
+			return
+		}
+		if !far && p.firmDay(n.items) {
+			return
+		}
+		n.silent = c.silent
+	}
+}
+
+func machineFirst(items []item) bool {
+	for _, it := range items {
+		if it.named {
+			return true
+		}
+		if !it.filler() {
+			return false
+		}
+	}
+	return false
+}
+
+// firmDay says whether a clause names a day that is past: no plan has one.
+func (p *parse) firmDay(items []item) bool {
+	for _, it := range items {
+		if it.dated && it.when.known && it.when.offset <= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// says whether items hold anything that could be written.
+func (p *parse) says(items []item) bool {
+	for _, it := range items {
+		if it.has("verb") || it.has("new") || it.has("find") || it.has("symptom") || it.has("part") ||
+			it.has("fuelverb") || it.numeric && !it.named || it.has("verb0") || it.has("ing") {
+			return true
+		}
+	}
+	return false
+}
+
+// silencer is the class that silences a clause, and where it stands.
+func (p *parse) silencer(c *clause) (class, int) {
+	for i, it := range c.items {
+		if it.used {
+			continue
+		}
+		for _, s := range it.senses {
+			if silencers[s.class] == "" {
+				continue
+			}
+			if p.harmless(c, i, s.class) {
+				continue
+			}
+			return s.class, i
+		}
+		switch {
+		case p.said(c, i):
+			return "hear", i
+		case p.shortWill(c, i):
+			return "plan", i
+		case it.has("ing") && !p.progressHarmless(c, i):
+			return "plan", i
+		case it.dated && it.when.known && it.when.offset > 0, it.dated && it.when.vague == "tonight":
+			return "plan", i
+		case it.dated && it.when.vague == "future" && p.vagueDayCounts(c):
+			return "plan", i
+		}
+	}
+	return "", 0
+}
+
+// vagueDayCounts: "later" and "this week" beside work not done yet are plans;
+// beside a finished verb they say nothing.
+func (p *parse) vagueDayCounts(c *clause) bool {
+	return !hasVerb(c.items)
+}
+
+// harmless lists the uses of a silencing word that do not silence.
+func (p *parse) harmless(c *clause, i int, k class) bool {
+	it := c.items[i]
+	next := func(f func(item) bool) bool { return i+1 < len(c.items) && f(c.items[i+1]) }
+	switch k {
+	case "neg":
+		w := p.toks[it.at].w
+		if it.n == 1 && (w == "no" || w == "nope") && i == 0 && len(c.items) == 1 {
+			return true // an answer or a correction, not a negation
+		}
+		if next(func(n item) bool { return n.has("find") || n.has("amount") && false }) && it.n == 1 && (w == "no" || w == "without" || w == "not") {
+			return true // only what was seen is denied; see findings
+		}
+		if next(func(n item) bool { p := p.word(n); return p == "moved" || p == "run" || p == "used" || p == "been" && false }) {
+			return true // "hasnt moved": the figure stands
+		}
+		if w == "no" && next(func(n item) bool { return n.is("grade", "no1") || n.numeric }) {
+			return true
+		}
+		if w == "yet" || w == "hardly" || w == "barely" {
+			return false
+		}
+	case "plan":
+		w := p.toks[it.at].w
+		if it.n == 1 && (w == "may") && it.dated {
+			return true
+		}
+		if (w == "need" || w == "needed" || w == "needing") && false {
+			return true
+		}
+	case "doubt":
+		if it.has("approx") && next(func(n item) bool { return n.numeric }) {
+			return true // about a figure, not about the work
+		}
+		if w := p.toks[it.at].w; w == "nearly" || w == "almost" || w == "hope" || w == "seems" {
+			return next(func(n item) bool { return n.has("amount") || n.numeric })
+		}
+		if p.clauseHas(c, "symptom") && (p.toks[it.at].w == "seems" || p.toks[it.at].w == "sounds" || p.toks[it.at].w == "looks" || p.toks[it.at].w == "kinda" || p.toks[it.at].w == "sorta" || p.toks[it.at].w == "sort" || p.toks[it.at].w == "kind") {
+			return true
+		}
+	case "cond":
+		w := p.toks[it.at].w
+		if w == "when" || w == "once" || w == "before" || w == "after" {
+			return p.clauseHas(c, "symptom")
+		}
+	case "quote":
+		if p.toks[it.at].w == "quote" && p.toks[it.at].raw != ">" {
+			return false
+		}
+	}
+	return false
+}
+
+func (p *parse) clauseHas(c *clause, k class) bool {
+	for _, it := range c.items {
+		if it.has(k) {
+			return true
+		}
+	}
+	return false
+}
+
+// said finds "he says", "tobe said", unless it is the meter or a sticker that
+// speaks.
+func (p *parse) said(c *clause, i int) bool {
+	w := p.word(c.items[i])
+	if w != "says" && w != "said" && w != "say" {
+		return false
+	}
+	for j := i - 1; j >= 0; j-- {
+		it := c.items[j]
+		switch {
+		case it.has("meterword"), it.has("sticker"), it.has("gaugeword"), it.named:
+			return false
+		case it.person != "", it.has("pron") && p.word(it) != "it", it.has("who"), it.unknown():
+			return true
+		case it.filler():
+			continue
+		}
+		return false
+	}
+	// at the start of a clause: "n1 is drained, says tobe"
+	return i+1 < len(c.items) && (c.items[i+1].person != "" || c.items[i+1].unknown())
+}
+
+// shortWill finds "I'll drain", "we'll do", written with or without a mark.
+func (p *parse) shortWill(c *clause, i int) bool {
+	w := p.word(c.items[i])
+	if w != "ill" && w != "well" && w != "hell" && w != "shell" && w != "theyll" && w != "youll" && w != "itll" {
+		return false
+	}
+	if strings.ContainsAny(p.toks[c.items[i].at].raw, "'’") || w == "theyll" || w == "youll" || w == "itll" {
+		return true
+	}
+	return i+1 < len(c.items) && (c.items[i+1].has("verb0") || c.items[i+1].has("willdo") || p.word(c.items[i+1]) == "be" || p.word(c.items[i+1]) == "get")
+}
+
+// progressHarmless says whether an -ing word is no work in progress: "finished
+// draining n1".
+func (p *parse) progressHarmless(c *clause, i int) bool {
+	for j := i - 1; j >= 0; j-- {
+		it := c.items[j]
+		if it.is("verb", "do") || p.word(it) == "after" {
+			return true
+		}
+		if !it.filler() {
+			return false
+		}
+	}
+	return false
+}
+
+// word is an item's one word, or "".
+func (p *parse) word(it item) string {
+	if it.n != 1 || it.brk != 0 {
+		return ""
+	}
+	return p.toks[it.at].w
+}

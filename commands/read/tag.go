@@ -1,0 +1,516 @@
+package read
+
+import (
+	"strings"
+
+	"woodruff/engine"
+)
+
+// item is a stretch of tokens taken for one thing. It can have several senses
+// until its clause settles which one counts.
+type item struct {
+	at, n  int // tokens
+	senses []sense
+
+	named bool
+	m     mention
+
+	numeric bool
+	num     number
+	unit    string // of the figure
+	approx  bool
+	ago     bool
+
+	dated bool
+	when  when
+
+	person string
+	brk    byte // ends a sentence or part of one: . ? ! ; \n or ,
+	clock  bool // a time of day
+	used   bool // taken up by a reading
+}
+
+func (it item) has(c class) bool {
+	for _, s := range it.senses {
+		if s.class == c {
+			return true
+		}
+	}
+	return false
+}
+
+func (it item) val(c class) string {
+	for _, s := range it.senses {
+		if s.class == c {
+			return s.value
+		}
+	}
+	return ""
+}
+
+func (it item) is(c class, v string) bool {
+	for _, s := range it.senses {
+		if s.class == c && s.value == v {
+			return true
+		}
+	}
+	return false
+}
+
+// unknown says that nothing explains the item.
+func (it item) unknown() bool {
+	if it.brk != 0 || it.named || it.numeric || it.dated || it.clock || it.person != "" {
+		return false
+	}
+	return len(it.senses) == 0 || (len(it.senses) == 1 && (it.senses[0].class == "plain" || it.senses[0].class == "world"))
+}
+
+// only says whether the item has no use but as a filler.
+func (it item) filler() bool {
+	if it.brk != 0 || it.named || it.numeric || it.dated {
+		return false
+	}
+	return it.has("glue") || it.has("det") || it.has("prep") || it.has("aux") || it.has("pron") ||
+		it.has("who") || it.has("say") || it.has("at") || it.clock || it.has("noun")
+}
+
+// tag takes the tokens for things, the longest stretch first.
+func tag(toks []token, tree *node, names *Names) []item {
+	items := make([]item, 0, len(toks))
+	for i := 0; i < len(toks); {
+		t := toks[i]
+		if t.kind == stop || t.kind == comma {
+			b := t.mark
+			if t.kind == comma {
+				b = ','
+			}
+			items = append(items, item{at: i, n: 1, brk: b})
+			i++
+			continue
+		}
+		it := take(toks, i, tree, names)
+		items = append(items, it)
+		i += it.n
+	}
+	return items
+}
+
+// take decides what starts at token i.
+func take(toks []token, i int, tree *node, names *Names) item {
+	rest := toks[i:]
+	senses, k := tree.longest(rest)
+	m, mk := names.find(rest)
+	num, nk := readNumber(rest)
+	w, wk := readWhen(rest, senses, k)
+	if wk > 0 && w.date && w.month == 0 && !dayBefore(toks, i) {
+		wk = 0
+	}
+	if wk > 0 && w.weekday != 0 && wk == 1 && (rest[0].w == "sun" || rest[0].w == "sat") && i > 0 && toks[i-1].w == "the" {
+		wk = 0
+	}
+	it := item{at: i, n: 1}
+	switch {
+	case mk > 0 && m.bare:
+		// a figure that is also a tag
+		it.named, it.m = true, m
+		it.numeric, it.num, it.n = nk > 0, num, max(mk, nk)
+		if nk > mk {
+			it.named = false
+		}
+		if wk > it.n {
+			it = item{at: i, n: wk, dated: true, when: w}
+		} else if k > it.n {
+			it = item{at: i, n: k, senses: senses}
+		}
+		return it
+	case mk > 0 && mk >= k && mk >= nk && mk >= wk && !(mk == k && m.partial && strongSense(senses)):
+		it.named, it.m, it.n, it.senses = true, m, mk, nil
+		if mk == k {
+			it.senses = senses
+		}
+		return it
+	case wk > 0 && wk >= nk && wk >= k:
+		it.dated, it.when, it.n = true, w, wk
+		if k == wk {
+			it.senses = senses
+		}
+		if nk == wk {
+			it.numeric, it.num = true, num
+		}
+		return it
+	case nk > 0 && nk >= k:
+		it.numeric, it.num, it.n = true, num, nk
+		if k == nk {
+			it.senses = senses
+		}
+		if spokenTag(num, names) {
+			it.named, it.m = true, mention{ids: names.exact[num.spoken[0]], bare: true}
+		}
+		return it
+	}
+	if name, pk := names.person(rest); pk > 0 && pk >= k {
+		it.person, it.n = name, pk
+		if pk == k {
+			it.senses = senses
+		}
+		return it
+	}
+	if k > 0 {
+		it.senses, it.n = senses, k
+	}
+	return it
+}
+
+// dayBefore says whether what stands before makes "the 20th" a day.
+func dayBefore(toks []token, i int) bool {
+	if toks[i].kind == figure {
+		return true
+	}
+	if i == 0 {
+		return true
+	}
+	switch toks[i-1].w {
+	case "on", "til", "till", "until", "by", "to", "since", "from", "before", "the":
+		return true
+	}
+	return false
+}
+
+// spokenTag says whether a number said in words is a tag by itself.
+func spokenTag(n number, names *Names) bool {
+	return len(n.spoken) == 1 && n.whole() && !n.unreal && names.exact[n.spoken[0]] != nil && n.milli/1000 < 1000
+}
+
+// strongSense says whether the lexicon has a use of its own for a word that is
+// part of a name as well.
+func strongSense(senses []sense) bool {
+	for _, s := range senses {
+		switch s.class {
+		case "part", "event", "verb", "symptom", "find", "grade", "fuel":
+			return true
+		}
+	}
+	return false
+}
+
+// settle joins figures with their units, finds times of day, and drops what
+// the writer took back within the message.
+func settle(items []item, toks []token, names *Names) []item {
+	items = joinUnits(items, toks)
+	items = joinMentions(items, toks, names)
+	items = clocks(items, toks)
+	return dropCorrected(items)
+}
+
+// joinUnits gives each figure its unit and makes measures of "a cup", "half a
+// cup", "a couple of tablespoons".
+func joinUnits(items []item, toks []token) []item {
+	out := items[:0]
+	for i := 0; i < len(items); i++ {
+		it := items[i]
+		switch {
+		case it.has("frac") && !it.dated || (it.has("frac") && i+1 < len(items) && items[i+1].has("unit")):
+			it.numeric, it.dated = true, false
+			it.num = number{milli: int64(atoi(it.val("frac"))), fraction: true}
+		case it.has("small"):
+			it.numeric, it.num = true, number{milli: int64(atoi(it.val("small"))) * 1000}
+		}
+		prev := len(out) - 1
+		if prev >= 0 && it.has("approx") && out[prev].numeric && toks[it.at].glued {
+			out[prev].approx = true
+			continue
+		}
+		if it.has("unit") && prev >= 0 && unitFits(out[prev], it, toks) {
+			p := &out[prev]
+			if !p.numeric {
+				p.numeric, p.num = true, number{milli: 1000}
+			}
+			p.unit, p.named, p.dated = it.val("unit"), false, false
+			p.n = it.at + it.n - p.at
+			// "a cup and a half"
+			if rest := toks[it.at+it.n:]; matches(rest, []string{"and", "a", "half"}) {
+				p.num.milli += 500
+				p.n += 3
+				for i+1 < len(items) && items[i+1].at < p.at+p.n {
+					i++
+				}
+			}
+			continue
+		}
+		out = append(out, it)
+	}
+	for i := range out {
+		if out[i].numeric && i > 0 && out[i-1].has("approx") {
+			out[i].approx = true
+		}
+		if out[i].numeric && i+1 < len(out) && out[i+1].has("agoword") {
+			out[i].ago = true
+		}
+	}
+	return out
+}
+
+func unitFits(p, unit item, toks []token) bool {
+	if p.at+p.n != unit.at || p.unit != "" {
+		return false
+	}
+	u := unit.val("unit")
+	if p.numeric {
+		single := len(toks[unit.at].w) == 1
+		if single && (u == "foreign") {
+			return toks[unit.at].glued
+		}
+		return !(p.num.ordinal || p.num.clock && u != "clock" || p.num.slash && p.num.c != 0)
+	}
+	if !p.has("det") {
+		return false
+	}
+	switch u {
+	case "tsp", "tbsp", "cup", "capful", "pint", "quart":
+		w := toks[p.at].w
+		return w == "a" || w == "an"
+	}
+	return false
+}
+
+func atoi(s string) int {
+	n := 0
+	for i := 0; i < len(s); i++ {
+		n = n*10 + int(s[i]-'0')
+	}
+	return n
+}
+
+// joinMentions reads "both narrow tractors", "all three fans", "every machine",
+// "all but the creek fan", "tractor 12".
+func joinMentions(items []item, toks []token, names *Names) []item {
+	out := items[:0]
+	for i := 0; i < len(items); i++ {
+		it := items[i]
+		if it.named && it.m.partial && !it.m.set && len(out) > 0 && out[len(out)-1].has("mod") && sameHead(it, toks, names) {
+			it.m.unsure = true
+		}
+		if it.has("all") {
+			if joined, skip := quantified(items[i:], toks, names); skip > 0 {
+				out = append(out, joined)
+				i += skip - 1
+				continue
+			}
+		}
+		out = append(out, it)
+	}
+	return out
+}
+
+// sameHead says whether other machines share the last word of a mention.
+func sameHead(it item, toks []token, names *Names) bool {
+	nw := names.partial[singular(toks[it.at+it.n-1].lem)]
+	return nw != nil && len(nw.ids) > 1
+}
+
+// quantified reads a mention after all, both, each or every.
+func quantified(items []item, toks []token, names *Names) (item, int) {
+	lead := toks[items[0].at].w
+	k := 1
+	count := 0
+	if lead == "both" {
+		count = 2
+	}
+	for k < len(items) && (items[k].has("det") || items[k].is("prep", "of") || items[k].has("all")) {
+		k++
+	}
+	if k < len(items) && items[k].numeric && items[k].num.whole() && items[k].unit == "" && items[k].num.milli < 100000 && items[k].num.milli >= 2000 {
+		count = int(items[k].num.milli / 1000)
+		k++
+		for k < len(items) && (items[k].has("det") || items[k].is("prep", "of")) {
+			k++
+		}
+	}
+	if k >= len(items) {
+		return item{}, 0
+	}
+	it := items[k]
+	switch {
+	case it.named && it.m.partial && (it.m.plural || lead == "every" || lead == "each"):
+		m := it.m
+		m.set, m.unsure = true, false
+		if count > 0 && count != len(m.ids) {
+			m.set, m.unsure = false, true
+		}
+		j := k + 1
+		if rest, ex, ok := exceptions(items, j); ok {
+			m = without(m, ex)
+			j = rest
+		}
+		return span(items[0], items[j-1], m), j
+	case it.has("machine") && count == 0 && lead != "both":
+		m := mention{ids: names.all, set: true}
+		j := k + 1
+		if rest, ex, ok := exceptions(items, j); ok {
+			m = without(m, ex)
+			j = rest
+		}
+		return span(items[0], items[j-1], m), j
+	case it.has("except") || (it.has("but") && k == 1):
+		// all but the creek fan: of its kind, or of the whole shed, is not said
+		if rest, ex, ok := exceptions(items, k); ok {
+			m := without(mention{ids: names.sameKind(ex[0])}, ex)
+			m.set, m.unsure = false, true
+			return span(items[0], items[rest-1], m), rest
+		}
+	}
+	if lead == "all but" || strings.HasPrefix(lead, "all") && items[0].n > 1 && items[0].has("except") {
+		return item{}, 0
+	}
+	return item{}, 0
+}
+
+func span(first, last item, m mention) item {
+	return item{at: first.at, n: last.at + last.n - first.at, named: true, m: m}
+}
+
+// exceptions reads "but the creek fan and the hill fan" from item k.
+func exceptions(items []item, k int) (int, []int32, bool) {
+	j := k
+	if j < len(items) && items[j].brk == ',' {
+		j++
+	}
+	if j >= len(items) || !(items[j].has("except") || items[j].has("but") || items[j].is("neg", "not")) {
+		return k, nil, false
+	}
+	j++
+	var ids []int32
+	end := k
+	for j < len(items) && (items[j].has("det") || items[j].has("and") || items[j].has("prep") || items[j].named) {
+		if items[j].named {
+			if items[j].m.unsure {
+				return k, nil, false
+			}
+			ids = append(ids, items[j].m.ids...)
+			end = j + 1
+		}
+		j++
+	}
+	return end, ids, len(ids) > 0
+}
+
+func without(m mention, ex []int32) mention {
+	var ids []int32
+	for _, id := range m.ids {
+		out := false
+		for _, e := range ex {
+			out = out || e == id
+		}
+		if !out {
+			ids = append(ids, id)
+		}
+	}
+	m.ids = ids
+	return m
+}
+
+func (n *Names) sameKind(i int32) []int32 {
+	return n.kinds[keyOf(nameTokens(n.machines[i].Kind))]
+}
+
+// clocks finds times of day: 6:30, 6 am, at noon, at 12 beside work.
+func clocks(items []item, toks []token) []item {
+	for i := range items {
+		it := &items[i]
+		if it.num.clock || it.unit == "clock" {
+			it.clock, it.numeric, it.named = true, false, false
+			if it.unit == "clock" && it.num.decimals == 0 && it.num.milli > 24000 {
+				it.clock, it.numeric = false, true
+			}
+		}
+	}
+	return items
+}
+
+// dropCorrected takes out what the writer corrected within a part of the
+// message: "N1 no wait N2", "1232.4 sorry 1223.4".
+func dropCorrected(items []item) []item {
+	for i := 1; i < len(items); i++ {
+		if !items[i].has("fix") {
+			continue
+		}
+		next := nextThing(items, i+1)
+		if next < 0 {
+			continue
+		}
+		prev := lastLike(items, i-1, items[next])
+		if prev < 0 {
+			continue
+		}
+		items[prev] = item{at: items[prev].at, n: items[prev].n, senses: glueSense}
+		items[i].senses = glueSense
+		for j := i - 1; j > prev && items[j].brk == ','; j-- {
+			items[j] = item{at: items[j].at, n: items[j].n, senses: glueSense}
+		}
+		for j := i + 1; j < next; j++ {
+			if items[j].brk != 0 {
+				items[j] = item{at: items[j].at, n: items[j].n, senses: glueSense}
+			}
+		}
+	}
+	return items
+}
+
+var glueSense = []sense{{"glue", "corrected"}}
+
+// nextThing is the first item with a content after a correction word.
+func nextThing(items []item, i int) int {
+	for ; i < len(items) && i >= 0; i++ {
+		it := items[i]
+		if it.named || it.numeric || it.dated || it.has("part") || it.has("event") || it.has("find") {
+			return i
+		}
+		if it.brk == ',' || it.filler() || it.has("fix") || it.has("no") {
+			continue
+		}
+		return -1
+	}
+	return -1
+}
+
+// lastLike is the last item before i of the same sort as like, in the same
+// sentence.
+func lastLike(items []item, i int, like item) int {
+	for ; i >= 0; i-- {
+		it := items[i]
+		if it.brk != 0 && it.brk != ',' && it.brk != '.' {
+			return -1
+		}
+		switch {
+		case like.named && !like.m.bare && it.named,
+			like.m.bare && like.named && it.named && it.m.bare,
+			like.numeric && !like.named && it.numeric && !it.named && it.unit == like.unit,
+			like.dated && it.dated,
+			!like.named && !like.numeric && !like.dated && (like.has("part") || like.has("event")) && (it.has("part") || it.has("event")),
+			!like.named && !like.numeric && !like.dated && like.has("find") && it.has("find"):
+			return i
+		}
+	}
+	return -1
+}
+
+// tokensOf gives the words of an item as they stood.
+func tokensOf(it item, toks []token) string {
+	var b strings.Builder
+	for i := it.at; i < it.at+it.n && i < len(toks); i++ {
+		if b.Len() > 0 && !toks[i].glued {
+			b.WriteByte(' ')
+		}
+		b.WriteString(toks[i].raw)
+	}
+	return b.String()
+}
+
+// machineIDs turns index places into machine ids.
+func (n *Names) machineIDs(places []int32) []engine.MachineID {
+	out := make([]engine.MachineID, len(places))
+	for i, p := range places {
+		out[i] = n.id(p)
+	}
+	return out
+}

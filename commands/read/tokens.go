@@ -1,0 +1,199 @@
+package read
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// tokenKind is the shape of a token.
+type tokenKind byte
+
+const (
+	word   tokenKind = 'w'
+	figure tokenKind = 'd' // starts with a digit: 1223.4, 6:30, 3/4
+	stop   tokenKind = '.' // ends a sentence: . ! ? ; or a new line
+	comma  tokenKind = ','
+)
+
+// token is one word, figure or mark.
+type token struct {
+	kind  tokenKind
+	w     string // in small letters, without apostrophes
+	lem   string // as corrected
+	raw   string
+	glued bool // follows the token before without a space
+	upper bool // written with a capital
+	fixed bool // lem is a correction of an unknown word
+	mark  byte // of a stop: . ? ! ; or \n
+}
+
+// marks that stand for words.
+var markWords = map[rune]string{'&': "and", '+': "and", '@': "at", '#': "#", '~': "about", '=': "is",
+	'%': "%", '$': "$", '€': "€", '£': "£", '½': "1/2", '¼': "1/4", '¾': "3/4", '"': "quote", '“': "quote", '”': "quote"}
+
+// tokenize splits a text in one pass.
+func tokenize(text string) []token {
+	toks := make([]token, 0, len(text)/4+2)
+	glued := false
+	for i := 0; i < len(text); {
+		r, size := utf8.DecodeRuneInString(text[i:])
+		switch {
+		case r == '\n' || r == '\r':
+			toks = append(toks, token{kind: stop, w: "\n", lem: "\n", raw: "\n", mark: '\n'})
+		case unicode.IsSpace(r):
+			glued = false
+			i += size
+			continue
+		case r >= '0' && r <= '9':
+			end := figureEnd(text, i)
+			s := text[i:end]
+			toks = append(toks, token{kind: figure, w: s, lem: s, raw: s, glued: glued})
+			i, glued = end, true
+			continue
+		case unicode.IsLetter(r):
+			end := wordEnd(text, i)
+			raw := text[i:end]
+			w := plainWord(raw)
+			toks = append(toks, token{kind: word, w: w, lem: w, raw: raw, glued: glued, upper: unicode.IsUpper(r)})
+			i, glued = end, true
+			continue
+		case r == '.' || r == '!' || r == '?' || r == ';' || r == '…':
+			m := byte(r)
+			if r == '…' {
+				m = '.'
+			}
+			toks = append(toks, token{kind: stop, w: string(m), lem: string(m), raw: string(r), mark: m})
+		case r == ',' || r == '(' || r == ')' || r == '—' || r == '–' || r == '|':
+			toks = append(toks, token{kind: comma, w: ",", lem: ",", raw: string(r)})
+		case r == '-':
+			// Between letters or figures a dash joins; else it parts, unless a
+			// figure follows: -8 is a temperature.
+			if !glued && !digitAt(text, i+1) {
+				toks = append(toks, token{kind: comma, w: ",", lem: ",", raw: "-"})
+			} else if !glued {
+				toks = append(toks, token{kind: word, w: "minus", lem: "minus", raw: "-"})
+			}
+		case r == '>':
+			toks = append(toks, token{kind: word, w: "quote", lem: "quote", raw: ">"})
+		case r == '/':
+			toks = append(toks, token{kind: word, w: "and", lem: "and", raw: "/"})
+		case r == '*' || r == '_' || r == '`':
+			// bold and the like
+		default:
+			if w, ok := markWords[r]; ok {
+				kind := word
+				if w[0] >= '0' && w[0] <= '9' {
+					kind = figure
+				}
+				toks = append(toks, token{kind: kind, w: w, lem: w, raw: string(r), glued: glued})
+			}
+		}
+		glued = r == '-' && glued
+		i += size
+	}
+	return toks
+}
+
+func digitAt(s string, i int) bool { return i < len(s) && s[i] >= '0' && s[i] <= '9' }
+
+// figureEnd is where a figure that starts at i ends; a point, comma, colon or
+// slash belongs to it when a digit follows.
+func figureEnd(s string, i int) int {
+	for i < len(s) {
+		if digitAt(s, i) || (strings.IndexByte(".,:/'", s[i]) >= 0 && digitAt(s, i+1)) {
+			i++
+			continue
+		}
+		break
+	}
+	return i
+}
+
+// wordEnd is where a word that starts at i ends; it may hold digits and
+// apostrophes.
+func wordEnd(s string, i int) int {
+	for i < len(s) {
+		r, size := utf8.DecodeRuneInString(s[i:])
+		inner := (r == '\'' || r == '’') && i+size < len(s) && isWordRune(s[i+size:])
+		if !inner && !isWordRune(s[i:]) {
+			if r == '/' && s[i-1] == 'w' && (i < 2 || s[i-2] == ' ') {
+				return i + 1
+			}
+			return i
+		}
+		i += size
+	}
+	return i
+}
+
+func isWordRune(s string) bool {
+	r, _ := utf8.DecodeRuneInString(s)
+	return unicode.IsLetter(r) || (r >= '0' && r <= '9') || unicode.Is(unicode.Mn, r)
+}
+
+// plainWord is a word in small letters without apostrophes.
+func plainWord(raw string) string {
+	w := strings.ToLower(raw)
+	if strings.ContainsAny(w, "'’") {
+		w = strings.NewReplacer("'", "", "’", "").Replace(w)
+	}
+	return w
+}
+
+// correct gives each unknown word its likely spelling: listed slips first, then
+// the one nearest word of the lexicon or of the shed's names. Where two are as
+// near it is left alone.
+func correct(toks []token, names *Names) {
+	for i := range toks {
+		t := &toks[i]
+		if t.kind != word || lex.vocab.known[t.w] || names.knows(t.w) {
+			continue
+		}
+		if to, ok := lex.spelling[t.w]; ok {
+			t.lem = to
+			continue
+		}
+		if hasDigit(t.w) {
+			continue
+		}
+		near, d := lex.vocab.nearest(t.w)
+		named, dn := names.vocab.nearest(t.w)
+		switch {
+		case len(near) == 1 && (len(named) == 0 || d < dn):
+			t.lem, t.fixed = near[0], true
+		case len(named) == 1 && (len(near) == 0 || dn < d):
+			t.lem, t.fixed = named[0], true
+		case len(near) > 1 && len(named) == 0:
+			// Slips that mean the same thing either way do no harm: seperater
+			// for separator or separaters is settled by the sense.
+			if lem, ok := sameSense(near); ok {
+				t.lem, t.fixed = lem, true
+			}
+		}
+	}
+}
+
+// sameSense says whether all the words mean the same by themselves.
+func sameSense(ws []string) (string, bool) {
+	first := lex.words.next[ws[0]]
+	if first == nil || len(first.senses) == 0 {
+		return "", false
+	}
+	for _, w := range ws[1:] {
+		n := lex.words.next[w]
+		if n == nil || len(n.senses) == 0 || n.senses[0] != first.senses[0] {
+			return "", false
+		}
+	}
+	return ws[0], true
+}
+
+func hasDigit(w string) bool {
+	for i := 0; i < len(w); i++ {
+		if w[i] >= '0' && w[i] <= '9' {
+			return true
+		}
+	}
+	return false
+}

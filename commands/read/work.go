@@ -1,0 +1,396 @@
+package read
+
+import (
+	"strings"
+
+	"woodruff/engine"
+)
+
+// fact is one thing that a clause says, before its machine and day are known.
+type fact struct {
+	act    Act
+	clause int
+	at     int // place of the item in the clause, for the order
+	ask    Slot
+	opts   []Option
+	weak   bool // a bare noun: needs something else to stand on
+	ctx    bool // needs the talk to be of the fuel side
+}
+
+// object is a part or an event with its place.
+type object struct {
+	clause, at int
+	part       string
+}
+
+// verbAt is a verb with its place.
+type verbAt struct {
+	clause, at int
+	verb       string
+	bound      bool
+}
+
+// bindWork finds who does what to which part, over the clauses of a sentence.
+func (p *parse) bindWork() []fact {
+	var facts []fact
+	for from := 0; from < len(p.clauses); {
+		to := from + 1
+		for to < len(p.clauses) && p.clauses[to].sentence == p.clauses[from].sentence {
+			to++
+		}
+		facts = append(facts, p.bindSentence(from, to)...)
+		from = to
+	}
+	return facts
+}
+
+func (p *parse) bindSentence(from, to int) []fact {
+	var verbs []verbAt
+	var parts []object
+	for c := from; c < to; c++ {
+		for i, it := range p.clauses[c].items {
+			if it.used {
+				continue
+			}
+			switch {
+			case it.has("verb"):
+				verbs = append(verbs, verbAt{clause: c, at: i, verb: it.val("verb")})
+			case it.has("new"):
+				verbs = append(verbs, verbAt{clause: c, at: i, verb: "renew"})
+			}
+			switch {
+			case it.has("part"):
+				parts = append(parts, object{c, i, it.val("part")})
+			case it.has("event") && !(it.has("verb0") && p.baseVerb(c, i)):
+				parts = append(parts, object{c, i, it.val("event")})
+			case it.has("other"):
+				parts = append(parts, object{c, i, "other"})
+			case it.has("newone"):
+				if a, ok := p.antecedent(c, i); ok {
+					parts = append(parts, object{c, i, a})
+				}
+			}
+		}
+	}
+	var facts []fact
+	for _, o := range parts {
+		if p.isPlace(o, verbs) {
+			continue
+		}
+		facts = append(facts, p.bindPart(o, verbs)...)
+	}
+	for _, v := range verbs {
+		if !v.bound {
+			facts = append(facts, p.bareVerb(v)...)
+		}
+	}
+	return facts
+}
+
+// baseVerb says whether a word such as "drain" stands as an order or a plan
+// rather than as the name of the job.
+func (p *parse) baseVerb(c, i int) bool {
+	items := p.clauses[c].items
+	for j := i - 1; j >= 0; j-- {
+		if items[j].is("verb", "do") {
+			return false
+		}
+	}
+	for j := i + 1; j < len(items); j++ {
+		if items[j].is("verb", "do") {
+			return false
+		}
+		if items[j].named {
+			return i == 0 || items[i-1].has("who") || items[i-1].has("glue")
+		}
+	}
+	return false
+}
+
+// antecedent is the part last spoken of before an item.
+func (p *parse) antecedent(c, i int) (string, bool) {
+	for ; c >= 0; c-- {
+		items := p.clauses[c].items
+		if i < 0 {
+			i = len(items)
+		}
+		for i--; i >= 0; i-- {
+			if items[i].has("part") {
+				return items[i].val("part"), true
+			}
+			if items[i].has("cond-part") && items[i].val("cond-part") == "swollen" {
+				return "oring", true
+			}
+		}
+		i = -1
+	}
+	return "", false
+}
+
+// isPlace says whether a part only tells where something was seen or done, or
+// what was seen of it: "wax in the bowl", "bowl was warped".
+func (p *parse) isPlace(o object, verbs []verbAt) bool {
+	items := p.clauses[o.clause].items
+	if o.part == "newone" {
+		return false
+	}
+	verbBefore := false
+	for _, v := range verbs {
+		if v.clause == o.clause && v.at < o.at && p.fits(v.verb, o.part) {
+			verbBefore = true
+		}
+	}
+	if k := o.at - 1; k >= 0 {
+		for k >= 0 && items[k].has("det") {
+			k--
+		}
+		if k >= 0 && (items[k].has("prep") || items[k].has("at")) {
+			draining := false
+			for _, v := range verbs {
+				if v.clause == o.clause && v.at < o.at && (v.verb == "drain" && o.part == "tank" || v.verb == "do") && !items[k].is("prep", "in") {
+					draining = true
+				}
+			}
+			if !draining {
+				return true
+			}
+		}
+		if k >= 0 && (items[k].has("find") && o.part == "bowl" || items[k].has("amount")) {
+			return true
+		}
+	}
+	if verbBefore {
+		return false
+	}
+	for k := o.at + 1; k < len(items); k++ {
+		it := items[k]
+		switch {
+		case it.has("cond-part"), it.has("find"), it.has("amount"):
+			return true
+		case it.has("aux"), it.filler(), it.named, it.has("all"), it.has("doubt") && it.has("glue"):
+			continue
+		}
+		break
+	}
+	return false
+}
+
+// fits says whether a verb does a known job to a part.
+func (p *parse) fits(verb, part string) bool {
+	_, ok := lex.jobs[[2]string{verb, part}]
+	return ok || part == "other" && (verb == "renew" || verb == "repair" || verb == "do" || verb == "adjust" || verb == "clean") || verb == "repair"
+}
+
+// bindPart finds the verb for a part: before it, after it, or in a neighbouring
+// clause that shares it.
+func (p *parse) bindPart(o object, verbs []verbAt) []fact {
+	best := -1
+	for pass := 0; pass < 2 && best < 0; pass++ {
+		for i := range verbs {
+			v := &verbs[i]
+			row, ok := lex.jobs[[2]string{v.verb, o.part}]
+			fits := p.fits(v.verb, o.part)
+			if !fits || (pass == 0 && ok && row.ask) {
+				continue
+			}
+			if p.verbRank(verbs, i, o) > p.verbRank(verbs, best, o) {
+				best = i
+			}
+		}
+	}
+	if best < 0 {
+		return p.bareNoun(o)
+	}
+	v := &verbs[best]
+	v.bound = true
+	for i := range verbs {
+		// "put a new one", "done" beside another verb of the same clause
+		if verbs[i].clause == v.clause && (verbs[i].verb == v.verb || verbs[i].verb == "renew" && v.verb == "renew" || verbs[i].verb == "do" || verbs[i].verb == "service") {
+			verbs[i].bound = true
+		}
+	}
+	if p.clauses[v.clause].silent != "" {
+		return nil
+	}
+	f := fact{clause: o.clause, at: o.at}
+	row, ok := lex.jobs[[2]string{v.verb, o.part}]
+	if o.part == "other" || !ok || row.jobs[0] == "other" {
+		f.act = Act{Kind: Service, Jobs: []engine.Job{engine.OtherWork}, Words: p.words(o.clause)}
+		return []fact{f}
+	}
+	if row.ask {
+		return []fact{p.askJobs(f, row)}
+	}
+	f.act = Act{Kind: Service, How: engine.How(row.how)}
+	for _, j := range row.jobs {
+		f.act.Jobs = append(f.act.Jobs, engine.Job(j))
+	}
+	return []fact{f}
+}
+
+// askJobs makes the question which job was done, with the likely ones.
+func (p *parse) askJobs(f fact, row jobRow) fact {
+	if len(p.replyJobs()) > 0 && row.jobs[0] == "filter" {
+		if js := filtersAmong(p.replyJobs()); len(js) > 0 {
+			f.act = Act{Kind: Service, Jobs: js, How: engine.How(row.how)}
+			return f
+		}
+	}
+	f.act = Act{Kind: Service, How: engine.How(row.how), Wants: []Slot{AskJobs}}
+	f.ask = AskJobs
+	f.opts = jobOptions[row.jobs[0]]
+	return f
+}
+
+var jobOptions = map[string][]Option{
+	"filter": {{Jobs: []engine.Job{engine.FuelFilter}}, {Jobs: []engine.Job{engine.Separator}},
+		{Jobs: []engine.Job{engine.Separator, engine.FuelFilter}}, {Jobs: []engine.Job{engine.OilFilter}},
+		{Jobs: []engine.Job{engine.AirCleaner}}, {Jobs: []engine.Job{engine.HydFilter}}},
+	"service": {{Jobs: []engine.Job{engine.EngineOil, engine.OilFilter}},
+		{Jobs: []engine.Job{engine.EngineOil, engine.OilFilter, engine.Separator, engine.FuelFilter}},
+		{Jobs: []engine.Job{engine.Separator, engine.FuelFilter}}, {Jobs: []engine.Job{engine.Grease}}},
+	"bowl":    {{Jobs: []engine.Job{engine.Drain}}, {Jobs: []engine.Job{engine.Bowl}}},
+	"tank":    {{Jobs: []engine.Job{engine.Tank}}},
+	"oil":     {{Jobs: []engine.Job{engine.EngineOil}}, {Jobs: []engine.Job{engine.EngineOil, engine.OilFilter}}},
+	"coolant": {{Jobs: []engine.Job{engine.Coolant}}},
+	"hydoil":  {{Jobs: []engine.Job{engine.HydOil}}},
+}
+
+func filtersAmong(jobs []engine.Job) []engine.Job {
+	var out []engine.Job
+	for _, j := range jobs {
+		switch j {
+		case engine.Separator, engine.FuelFilter, engine.OilFilter, engine.AirCleaner, engine.HydFilter:
+			out = append(out, j)
+		}
+	}
+	return out
+}
+
+func (p *parse) replyJobs() []engine.Job {
+	if p.ctx.Reply == nil {
+		return nil
+	}
+	return p.ctx.Reply.Jobs
+}
+
+// verbRank says how well a verb stands to a part; 0 is not at all.
+func (p *parse) verbRank(verbs []verbAt, i int, o object) int {
+	if i < 0 {
+		return 0
+	}
+	v := verbs[i]
+	switch d := v.clause - o.clause; {
+	case d == 0 && v.at < o.at:
+		return 100000 - (o.at - v.at)
+	case d == 0:
+		return 50000 - (v.at - o.at)
+	case d < 0 && !p.verbIn(verbs, o.clause):
+		return 30000 + d
+	case d > 0 && !p.verbIn(verbs, o.clause) && p.onlyListed(o.clause, v.clause):
+		return 20000 - d
+	}
+	return 0
+}
+
+func (p *parse) verbIn(verbs []verbAt, clause int) bool {
+	for _, v := range verbs {
+		if v.clause == clause {
+			return true
+		}
+	}
+	return false
+}
+
+// onlyListed says whether the clauses from one to before another hold nothing
+// but lists.
+func (p *parse) onlyListed(from, to int) bool {
+	for c := from; c < to; c++ {
+		if core(p.clauses[c].items) && p.clauses[c].silent == "" {
+			for _, it := range p.clauses[c].items {
+				if it.has("find") || it.has("symptom") || it.numeric && !it.named {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// bareNoun takes a job named without a verb: "oil and filter n1 1224.0".
+func (p *parse) bareNoun(o object) []fact {
+	if p.clauses[o.clause].silent != "" {
+		return nil
+	}
+	verb := "renew"
+	switch o.part {
+	case "drain", "grease", "bleed", "valves", "bothfilters", "filter":
+		verb = "do"
+	case "bowl", "tank", "hose", "fuelfilter", "separator", "assembly", "other", "battery", "injectors", "vent", "liftpump", "oring", "belt", "aircleaner", "oil", "coolant":
+	}
+	row, ok := lex.jobs[[2]string{verb, o.part}]
+	if !ok {
+		return nil
+	}
+	f := fact{clause: o.clause, at: o.at, weak: true}
+	if row.ask {
+		f = p.askJobs(f, row)
+		f.weak = true
+		return []fact{f}
+	}
+	f.act = Act{Kind: Service, How: engine.How(row.how)}
+	for _, j := range row.jobs {
+		f.act.Jobs = append(f.act.Jobs, engine.Job(j))
+	}
+	return []fact{f}
+}
+
+// bareVerb takes a verb that names its job by itself: drained, greased, bled.
+func (p *parse) bareVerb(v verbAt) []fact {
+	c := p.clauses[v.clause]
+	if c.silent != "" {
+		return nil
+	}
+	f := fact{clause: v.clause, at: v.at}
+	one := func(j engine.Job) []fact {
+		f.act = Act{Kind: Service, Jobs: []engine.Job{j}}
+		return []fact{f}
+	}
+	switch v.verb {
+	case "drain":
+		return one(engine.Drain)
+	case "grease":
+		return one(engine.Grease)
+	case "bleed":
+		return one(engine.Bleed)
+	case "do":
+		if jobs := p.replyJobs(); len(jobs) > 0 {
+			f.act = Act{Kind: Service, Jobs: jobs}
+			return []fact{f}
+		}
+	case "service":
+		f.weak = false
+		f = p.askJobs(f, jobRow{jobs: []string{"service"}})
+		return []fact{f}
+	}
+	return nil
+}
+
+// words is the text of a clause without its machine, figure and day, for work
+// that is kept in the words it came in.
+func (p *parse) words(c int) string {
+	var s []string
+	for _, it := range p.clauses[c].items {
+		switch {
+		case it.named, it.dated, it.clock, it.numeric && it.unit == "" && it.num.decimals > 0:
+			if k := len(s); k > 0 && (s[k-1] == "on" || s[k-1] == "in" || s[k-1] == "at" || s[k-1] == "the" || s[k-1] == "for" || s[k-1] == "to") {
+				s = s[:k-1]
+			}
+			continue
+		case it.has("who"), it.is("glue", "polite"):
+			continue
+		}
+		s = append(s, tokensOf(it, p.toks))
+	}
+	return strings.TrimSpace(strings.Join(s, " "))
+}

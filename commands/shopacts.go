@@ -1,0 +1,272 @@
+package commands
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"woodruff/commands/read"
+	"woodruff/engine"
+)
+
+// Label keys. A nickname may be dropped again; tags and names are superseded.
+const (
+	labelTag      = "tag"
+	labelName     = "name"
+	labelNickname = "nickname"
+	labelDrop     = "drop-nickname"
+)
+
+// addMachine adds a machine, after a yes: a name misheard would be a machine
+// that nobody has.
+func addMachine(t *turn, a read.Act) (*doubt, error) {
+	tag := strings.ToUpper(a.Tag)
+	if tag == "" {
+		tag = t.freeTag(a.Name)
+	}
+	if m, ok := ByTag(t.shed, tag); ok {
+		t.line(m.Tag + " is " + m.Name + " already. Nothing written.")
+		return nil, nil
+	}
+	if a.Value != confirmed {
+		return t.confirmAdd(a, tag), nil
+	}
+	e := t.entry(engine.KindMachine)
+	e.Name, e.Words, e.Reason, e.Value = tag, capital(a.Name), a.Owner, a.MachineKind
+	place := t.add(e)
+	if a.Hours.Known {
+		r := t.entry(engine.KindReading)
+		r.Machine, r.Hours, r.Known = engine.MachineID(place), a.Hours, a.Known
+		t.add(r)
+	}
+	t.line(sentence(tag + ", " + a.Name + ", is in the book" + hoursAt(a.Hours)))
+	t.line("Two things it helps to know: does its meter show tenths?", "Does it start by itself? Say so here when you know.")
+	return nil, nil
+}
+
+// confirmed marks an act that the person has said yes to.
+const confirmed = "confirmed"
+
+func hoursAt(h engine.Maybe[engine.Tenths]) string {
+	if !h.Known {
+		return ""
+	}
+	return " at " + h.Value.String() + " h"
+}
+
+func (t *turn) confirmAdd(a read.Act, tag string) *doubt {
+	a.Tag, a.Value = tag, confirmed
+	words := []string{tag, a.Name}
+	if a.Hours.Known {
+		words = append(words, strings.TrimSuffix(a.Hours.Value.String(), ".0")+" h")
+	}
+	if a.Owner != "" {
+		words = append(words, a.Owner)
+	}
+	return &doubt{
+		lines: []string{"Add " + list(words) + "?"},
+		held: held{Ask: read.AskMeaning, Acts: []read.Act{a}, Options: []option{
+			{Label: "yes", Acts: []read.Act{a}, Yes: true},
+			{Label: "no", Nothing: true},
+		}},
+	}
+}
+
+// freeTag makes a tag from the initials of a name and the first free number.
+func (t *turn) freeTag(name string) string {
+	initials := ""
+	for _, w := range strings.Fields(name) {
+		if r := []rune(w)[0]; unicode.IsLetter(r) && len(initials) < 3 {
+			initials += string(unicode.ToUpper(r))
+		}
+	}
+	if len(initials) < 2 {
+		initials = strings.ToUpper(name + "X")[:min(2, len(name)+1)]
+	}
+	for n := 1; ; n++ {
+		tag := initials + strconv.Itoa(n)
+		if _, taken := ByTag(t.shed, tag); !taken {
+			return tag
+		}
+	}
+}
+
+// ByTag finds a machine of the shed by tag, whatever the case.
+func ByTag(shed *engine.Shed, tag string) (engine.Machine, bool) {
+	for _, m := range shed.Machines {
+		if m.InShed() && strings.EqualFold(m.Tag, tag) {
+			return m, true
+		}
+	}
+	return engine.Machine{}, false
+}
+
+// rename gives a machine another tag or name; its lines stay with it.
+func rename(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	e := t.entry(engine.KindLabel)
+	e.Machine, e.Key, e.Name = a.Machine, labelName, capital(a.Name)
+	if a.Tag != "" {
+		e.Key, e.Name = labelTag, strings.ToUpper(a.Tag)
+		if m, taken := ByTag(t.shed, e.Name); taken && m.ID != a.Machine {
+			t.line(m.Tag + " is " + m.Name + " already. Nothing written.")
+			return nil, nil
+		}
+	}
+	t.add(e)
+	t.line(v.m.Tag + " is now " + e.Name + ". All its lines stay with it.")
+	return nil, nil
+}
+
+// nickname adds or drops one more thing that the shop calls a machine.
+func nickname(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	if other, ok := t.called(a.Name); ok && other.ID != a.Machine && !a.Off {
+		t.line("\"" + a.Name + "\" is " + other.Tag + " already. Nothing written.")
+		return nil, nil
+	}
+	e := t.entry(engine.KindLabel)
+	e.Machine, e.Key, e.Name = a.Machine, labelNickname, a.Name
+	if a.Off {
+		e.Key = labelDrop
+	}
+	t.add(e)
+	if a.Off {
+		t.line(v.m.Tag + " is no longer called \"" + a.Name + "\".")
+	} else {
+		t.line("\"" + a.Name + "\" is " + v.m.Tag + " from now on.")
+	}
+	return nil, nil
+}
+
+// called finds the machine that goes by a word exactly.
+func (t *turn) called(word string) (engine.Machine, bool) {
+	for _, m := range t.shed.Machines {
+		if !m.InShed() {
+			continue
+		}
+		if strings.EqualFold(m.Tag, word) || strings.EqualFold(m.Name, word) ||
+			slices.ContainsFunc(m.Nicknames, func(n string) bool { return strings.EqualFold(n, word) }) {
+			return m, true
+		}
+	}
+	return engine.Machine{}, false
+}
+
+// gone takes a machine out of the shed, after a yes. Its lines stay.
+func gone(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	how := a.Value
+	if a.Key != confirmed {
+		a.Key = confirmed
+		return &doubt{
+			lines: []string{v.m.Tag + ", " + v.m.Name + ": " + how + ", and off the list?"},
+			held: held{Ask: read.AskMeaning, Acts: []read.Act{a}, Options: []option{
+				{Label: "yes", Acts: []read.Act{a}, Yes: true}, {Label: "no", Nothing: true},
+			}},
+		}, nil
+	}
+	e := t.entry(engine.KindGone)
+	e.Machine, e.Value = a.Machine, how
+	t.add(e)
+	t.line(v.m.Tag + ": " + how + ". It is off the list; its lines stay in the book.")
+	return nil, nil
+}
+
+// trait notes what kind of thing a machine is: what its meter shows, whether it
+// starts by itself, who owns it.
+func trait(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	e := t.entry(engine.KindTrait)
+	e.Machine, e.Key, e.Value, e.Name = a.Machine, a.Key, a.Value, a.Name
+	t.add(e)
+	t.line(v.m.Tag + ": " + traitWords(a) + ".")
+	if a.Key == engine.TraitSelfStart && a.Value == string(engine.Yes) {
+		t.line(selfStartCaution)
+	}
+	return nil, nil
+}
+
+// selfStartCaution is said before hands go into a machine that starts by itself.
+const selfStartCaution = "WARNING Starts by itself: control off and isolated before hands go in."
+
+func traitWords(a read.Act) string {
+	switch a.Key {
+	case engine.TraitMeterReads:
+		return map[string]string{"tenths": "meter shows tenths", "whole": "meter shows whole hours", "none": "no hour meter"}[a.Value]
+	case engine.TraitSelfStart:
+		return map[string]string{"yes": "starts by itself", "no": "does not start by itself"}[a.Value]
+	case engine.TraitBowl:
+		return "bowl holds " + a.Value + " ml"
+	case engine.TraitOwner:
+		return "belongs to " + a.Name
+	case engine.TraitInjection:
+		return "injection " + strings.ReplaceAll(a.Value, "-", " ")
+	case engine.TraitColdAid:
+		return "cold aid: " + strings.ReplaceAll(a.Value, "-", " ")
+	case engine.TraitSevere:
+		if a.Value == "none" {
+			return "usual use again"
+		}
+		return "severe use: " + a.Value
+	}
+	return a.Key + " " + a.Value
+}
+
+// setting notes how the shop does things.
+func setting(t *turn, a read.Act) (*doubt, error) {
+	if t.msg.By.Role != Foreman {
+		t.line("The foreman sets that. Nothing changed.")
+		return nil, nil
+	}
+	e := t.entry(engine.KindSetting)
+	e.Key, e.Value = a.Key, a.Value
+	t.add(e)
+	t.line("Noted: " + a.Key + " " + strings.ReplaceAll(a.Value, "-", " ") + ".")
+	return nil, nil
+}
+
+// planLine notes the shop's own interval.
+func planLine(t *turn, a read.Act) (*doubt, error) {
+	if t.msg.By.Role == Owner {
+		t.line("The shop sets the intervals. Nothing changed.")
+		return nil, nil
+	}
+	where := "Every machine"
+	if a.Machine != 0 {
+		v, err := t.view(a.Machine)
+		if err != nil {
+			return nil, err
+		}
+		where = v.m.Tag
+	}
+	e := t.entry(engine.KindPlan)
+	e.Machine, e.Jobs, e.Plan = a.Machine, a.Jobs, a.Interval
+	t.add(e)
+	if a.Interval.Off {
+		t.line(where + ": " + jobNames(a.Jobs) + " not looked after.")
+		return nil, nil
+	}
+	both := ""
+	if a.Interval.Every > 0 && a.Interval.Months > 0 {
+		both = ", whichever is first"
+	}
+	t.line(where + ": " + jobNames(a.Jobs) + " every " + intervalWords(a.Interval) + both + ". The shop's own figure from now on.")
+	if a.Machine != 0 {
+		t.nextJobs(a.Machine, a.Jobs)
+	}
+	return nil, nil
+}

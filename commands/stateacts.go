@@ -1,0 +1,194 @@
+package commands
+
+import (
+	"slices"
+	"strings"
+
+	"woodruff/commands/read"
+	"woodruff/engine"
+)
+
+// putOff notes that a job waits until a day, or for a reason.
+func putOff(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	if a.Until != 0 && a.Until <= t.today {
+		return &doubt{
+			lines: []string{v.m.Tag + ": " + dayWords(a.Until, t.today) + " is over. Put off to which day?"},
+			held:  held{Ask: read.AskDay, Acts: wantingDay(a)},
+		}, nil
+	}
+	e := t.lineEntry(engine.KindPutOff, a)
+	e.Jobs, e.Until, e.Reason = a.Jobs, a.Until, a.Reason
+	t.add(e)
+	t.line(v.m.Tag + ": " + putOffWords(e) + ".")
+	if a.Until == 0 {
+		t.line("It comes up once a week until it is done.")
+	}
+	return nil, nil
+}
+
+func wantingDay(a read.Act) []read.Act {
+	a.Until, a.Wants = 0, []read.Slot{read.AskDay}
+	return []read.Act{a}
+}
+
+// newMeter notes that the hour meter was replaced.
+func newMeter(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindMeter, a)
+	e.Hours, e.Old, e.Value = a.Hours, a.Old, a.Value
+	t.add(e)
+	t.line(v.m.Tag + ": " + meterChangeWords(v.m, e) + ".")
+	if !a.Old.Known && a.Value == "" {
+		if meter := v.timeline(); len(meter.Points) > 1 {
+			t.line("The old one's last figure isn't known: counted from its last reading.")
+		}
+	}
+	return nil, nil
+}
+
+// outOfUse takes a machine out of use. Anybody who may write may do so; it is
+// lifted only by saying what was fixed.
+func outOfUse(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindOut, a)
+	e.Reason = a.Reason
+	t.add(e)
+	t.line(v.m.Tag + ": " + withReason("out of use from now", a.Reason) + " (" + firstName(t.msg.By.Name) + ", " + t.cal.ClockAt(t.msg.At).String() + ").")
+	t.line("To lift it: say what was fixed.")
+	return nil, nil
+}
+
+// backInUse lifts it. Who says so is in the book by name, with what was fixed.
+func backInUse(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	if v.sheet(t).OutOfUse() == nil {
+		t.line(v.m.Tag + " is not out of use in the book. Nothing written.")
+		return nil, nil
+	}
+	if strings.TrimSpace(a.Reason) == "" {
+		t.line(v.m.Tag+" stays out of use: say what was fixed.", "For example: "+v.m.Tag+" back in use, new hose, stayed dry.")
+		return nil, nil
+	}
+	e := t.lineEntry(engine.KindBack, a)
+	e.Reason = a.Reason
+	t.add(e)
+	t.line(v.m.Tag + ": back in use, as " + firstName(t.msg.By.Name) + " says: " + a.Reason + ".")
+	t.line("Written. Whether it is fit to run is for whoever runs it, by its manual.")
+	return nil, nil
+}
+
+// parked lays a machine up; woken takes it into use again.
+func parked(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindParked, a)
+	e.Reason = a.Reason
+	t.add(e)
+	t.line(v.m.Tag + ": parked from " + dayWords(e.Day, t.today) + ". What is due by the calendar still comes up.")
+	return nil, nil
+}
+
+func woken(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindWoken, a)
+	e.Reason = a.Reason
+	t.add(e)
+	t.line(v.m.Tag + ": in use again. Look into the bowl before the first start.")
+	if v.m.SelfStarts == engine.Yes {
+		t.line(selfStartCaution)
+	}
+	return nil, nil
+}
+
+// baseline notes a last service that the book did not see.
+func baseline(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindBaseline, a)
+	e.Day, e.At = a.Day, 0
+	e.Hours, e.Jobs, e.Known = a.Hours, a.Jobs, a.Known
+	if a.Known == engine.Counted {
+		e.Day, e.At = t.today, t.msg.At
+	}
+	if a.Day != 0 {
+		e.At = t.noon(a.Day)
+	}
+	t.add(e)
+	t.line(v.m.Tag + " " + baselineWords(v.m, e) + ".")
+	if a.Known != engine.Unsure {
+		t.nextJobs(a.Machine, a.Jobs)
+	}
+	return nil, nil
+}
+
+// help says how to use it, in a breath.
+func help(t *turn, _ read.Act) (*doubt, error) {
+	t.line(
+		"Say it the way you'd tell a colleague:",
+		"  rt1 1223.4 drained, bit of water",
+		"  wilm greased om1 yesterday",
+		"  whats due this week / history of dp1",
+		"  hours since last drain on rt1",
+		"  rt1 separator every 400 h or 12 months",
+		"  wf2 out of use, fuel leak",
+		"  undo / that was rt2 not rt1",
+		"In doubt I ask. Small talk gets no answer.",
+	)
+	return nil, nil
+}
+
+// owns says whether a machine is the speaker's to write about: theirs by name,
+// or the shop's own for an owner who is not known by name.
+func (t *turn) owns(m engine.Machine) bool {
+	if sharesName(m.Owner, t.msg.By.Name) {
+		return true
+	}
+	return m.Owner == t.shopOwner() && !slices.ContainsFunc(t.shed.Machines, func(o engine.Machine) bool {
+		return sharesName(o.Owner, t.msg.By.Name)
+	})
+}
+
+// shopOwner is the owner of most machines: the shop's own are in that name.
+func (t *turn) shopOwner() string {
+	counts := map[string]int{}
+	most := ""
+	for _, m := range t.shed.Machines {
+		counts[m.Owner]++
+		if n := counts[m.Owner]; n > counts[most] || n == counts[most] && m.Owner < most {
+			most = m.Owner
+		}
+	}
+	return most
+}
+
+// sharesName says whether an owner's name and a speaker's have a word in common.
+func sharesName(owner, speaker string) bool {
+	for _, part := range strings.Fields(strings.ToLower(owner)) {
+		for _, own := range strings.Fields(strings.ToLower(speaker)) {
+			if part == own && len(part) > 2 {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,146 @@
+package store
+
+import (
+	"context"
+	"slices"
+
+	"woodruff/engine"
+)
+
+// messageSeqs gives the entries under a message's id, in order, and the latest
+// revision among them.
+func messageSeqs(ctx context.Context, q querier, channel, message string) (seqs []engine.Seq, revision int64, err error) {
+	rows, err := q.query(ctx, `SELECT seq, revision FROM sources WHERE channel = ? AND message = ? ORDER BY seq`, channel, message)
+	if err != nil {
+		return nil, 0, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var seq engine.Seq
+		var rev int64
+		if err := rows.Scan(&seq, &rev); err != nil {
+			return nil, 0, err
+		}
+		seqs, revision = append(seqs, seq), max(revision, rev)
+	}
+	return seqs, revision, rows.Err()
+}
+
+// Message gives what the book holds of one message: the zero trace where it
+// holds nothing.
+func (b *Book) Message(ctx context.Context, channel, message string) (engine.MessageTrace, error) {
+	var trace engine.MessageTrace
+	err := b.within(ctx, func(s snapshot) (err error) {
+		if trace.Entries, trace.Revision, err = messageSeqs(ctx, s, channel, message); err != nil {
+			return err
+		}
+		heard, found, err := heardOf(ctx, s, channel, message)
+		if found {
+			trace.Revision, trace.Deleted = max(trace.Revision, heard.Revision), heard.Deleted
+		}
+		return err
+	})
+	return trace, err
+}
+
+// Latest gives the latest messages of a person in a place, said since an
+// instant, for taking them back: at most n, newest first, each with all its
+// entries in order. A message of which nothing stands any more is left out, and
+// so is one that only took others back.
+func (b *Book) Latest(ctx context.Context, person engine.PersonID, place string, since engine.Instant, n int) ([][]engine.Entry, error) {
+	return b.latest(ctx, person, since, n, func(e *engine.Entry) bool { return e.Place == place })
+}
+
+// LatestBy is Latest for any place and time.
+func (b *Book) LatestBy(ctx context.Context, person engine.PersonID, n int) ([][]engine.Entry, error) {
+	return b.latest(ctx, person, 0, n, func(*engine.Entry) bool { return true })
+}
+
+// latestAtOnce is how many of a person's entries are looked through at a time,
+// and how many messages in a row may be too old before it stops looking.
+const latestAtOnce = 64
+
+// latest walks back through what a person wrote. Messages do not come in the
+// order said, so it goes a good way past the first that is too old.
+func (b *Book) latest(ctx context.Context, person engine.PersonID, since engine.Instant, n int, wanted func(*engine.Entry) bool) ([][]engine.Entry, error) {
+	var out [][]engine.Entry
+	err := b.within(ctx, func(s snapshot) error {
+		seen := make(map[engine.Source]bool)
+		tooOld := 0
+		for before := engine.Seq(1<<62 - 1); ; {
+			batch, err := writtenBefore(ctx, s, person, before)
+			if err != nil || len(batch) == 0 {
+				return err
+			}
+			for _, w := range batch {
+				before = w.seq
+				if seen[w.source] {
+					continue
+				}
+				seen[w.source] = true
+				group, err := b.messageEntries(ctx, s, w.source)
+				if err != nil {
+					return err
+				}
+				tooOld++
+				if slices.ContainsFunc(group, func(e engine.Entry) bool { return e.Said >= since || e.Written >= since }) {
+					tooOld = 0
+				}
+				if slices.ContainsFunc(group, func(e engine.Entry) bool {
+					return e.Writer == person && e.Said >= since && canTakeBack(&e) && wanted(&e)
+				}) {
+					out = append(out, group)
+				}
+				if len(out) >= n || tooOld > latestAtOnce {
+					return nil
+				}
+			}
+		}
+	})
+	return out, err
+}
+
+func canTakeBack(e *engine.Entry) bool {
+	return e.State == engine.Standing && e.Kind != engine.KindTakeBack && e.Kind != engine.KindDeleted
+}
+
+// written is where one entry of a person came from: its message.
+type written struct {
+	seq    engine.Seq
+	source engine.Source // channel and message alone
+}
+
+func writtenBefore(ctx context.Context, q querier, person engine.PersonID, before engine.Seq) ([]written, error) {
+	rows, err := q.query(ctx, `SELECT seq, channel, message FROM sources WHERE writer = ? AND seq < ? ORDER BY seq DESC LIMIT ?`,
+		int64(person), int64(before), latestAtOnce)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	var out []written
+	for rows.Next() {
+		var w written
+		if err := rows.Scan(&w.seq, &w.source.Channel, &w.source.Message); err != nil {
+			return nil, err
+		}
+		out = append(out, w)
+	}
+	return out, rows.Err()
+}
+
+// messageEntries reads the entries under a message's id, all revisions.
+func (b *Book) messageEntries(ctx context.Context, q querier, s engine.Source) ([]engine.Entry, error) {
+	seqs, _, err := messageSeqs(ctx, q, s.Channel, s.Message)
+	if err != nil {
+		return nil, err
+	}
+	var out []engine.Entry
+	for _, seq := range seqs {
+		one, err := entries(ctx, q, seq, seq)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, one...)
+	}
+	return out, nil
+}
