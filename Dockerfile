@@ -10,7 +10,7 @@ COPY bot ./bot
 RUN CGO_ENABLED=1 go build -trimpath -ldflags="-s -w" -o /out/bot ./bot
 
 FROM debian:bookworm-slim
-RUN useradd --system --uid 10001 --home-dir /book --create-home --shell /usr/sbin/nologin woodruff
+RUN useradd --uid 10001 --home-dir /book --create-home --shell /usr/sbin/nologin woodruff
 COPY --from=build /out/bot /usr/local/bin/bot
 USER woodruff
 WORKDIR /book

@@ -130,7 +130,8 @@ func (c child) start(t *testing.T, before []string, args ...string) *process {
 	}
 	line := slices.Concat(before, []string{self}, args)
 	p := &process{t: t, cmd: exec.Command(line[0], line[1:]...), began: make(chan struct{}), drained: make(chan struct{})}
-	p.cmd.Env = append(os.Environ(), childVar+"="+string(raw), "GOCOVERDIR=")
+	p.cmd.Env = append(os.Environ(), childVar+"="+string(raw),
+		"GORACE=atexit_sleep_ms=0 "+os.Getenv("GORACE")) // the race detector would have each child wait a second at its end
 	p.cmd.Stdout, p.cmd.Stderr = &p.out, &p.err
 	read, report := pipe(t)
 	hold, release := pipe(t)

@@ -181,7 +181,12 @@ func (p *play) bringShop(string) ([]string, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%w: %v", err, out.Faults)
 	}
-	return nil, nil
+	// The morning of the first day is over when a journey begins.
+	now := engine.Instant(p.now.Unix())
+	_, err = s.book.Write(context.Background(), engine.Batch{Posts: []engine.Post{
+		{Kind: commands.MorningKind, Day: s.cal.DayAt(now), State: engine.Skipped, At: now},
+	}})
+	return nil, err
 }
 
 // line splits "joss: words" into who and words.

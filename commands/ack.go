@@ -59,33 +59,58 @@ func (k *ack) gained(before engine.Meter, figure engine.Tenths) {
 // acknowledge says what was written, machine by machine, what follows from it
 // and what is due next.
 func (t *turn) acknowledge() {
-	if len(t.acks) == 0 {
-		t.offerUndo()
-		return
-	}
-	var notes []string
-	var ids []engine.MachineID
+	ids := t.acknowledged()
 	for i := 0; i < len(t.acks); i++ {
-		k := t.acks[i]
 		if tags := t.alike(i); len(tags) > 1 {
+			k := t.acks[i]
 			t.line(sentence("Written: " + strings.Join(tags, " ") + k.when(t) + ": " + list(k.parts)))
 			i += len(tags) - 1
 		} else {
-			t.line(k.head(t))
+			t.line(t.acks[i].head(t))
 		}
 	}
+	var notes []string
 	for _, k := range t.acks {
-		notes = append(notes, t.follow(k)...)
-		if !slices.Contains(ids, k.m.ID) {
-			ids = append(ids, k.m.ID)
+		for _, n := range t.follow(k, len(ids) == 1) {
+			if len(ids) > 1 {
+				n = k.m.Tag + ": " + lowerFirst(n)
+			}
+			notes = append(notes, n)
 		}
 	}
 	t.line(slices.Compact(notes)...)
+	t.leakLines()
+	if slices.ContainsFunc(t.acks, func(k *ack) bool { return k.withoutHours(t) }) {
+		t.line("No hours given.")
+	}
 	if len(t.acks) == 1 && len(t.acks[0].jobs) > 0 {
 		t.nextJobs(ids[0], t.acks[0].jobs)
 	}
 	t.nextDue(ids)
 	t.offerUndo()
+}
+
+// acknowledged are the machines of the message.
+func (t *turn) acknowledged() (ids []engine.MachineID) {
+	for _, k := range t.acks {
+		if !slices.Contains(ids, k.m.ID) {
+			ids = append(ids, k.m.ID)
+		}
+	}
+	return ids
+}
+
+// leakLines say what a fuel leak has taken out of use.
+func (t *turn) leakLines() {
+	for _, id := range t.leaks {
+		t.line(t.views[id].m.Tag+": out of use from now ("+firstName(t.msg.By.Name)+", "+t.cal.ClockAt(t.msg.At).String()+").",
+			"To lift it: say what was fixed and that it stayed dry.")
+	}
+}
+
+// withoutHours says that work of today was written without a figure.
+func (k *ack) withoutHours(t *turn) bool {
+	return !k.figure.Known && len(k.jobs) > 0 && k.m.Reads != engine.NoMeter && k.day == t.today
 }
 
 // offerUndo gives the way to take it back.
@@ -137,21 +162,22 @@ func (k *ack) head(t *turn) string {
 	return sentence(s + ": written" + knownWords(k.known))
 }
 
-// follow is what comes of the work and what was seen.
-func (t *turn) follow(k *ack) []string {
-	v := t.views[k.m.ID]
-	sheet := v.sheet(t)
+// follow is what comes of the work and what was seen; with all, how long the
+// one before was ago.
+func (t *turn) follow(k *ack, all bool) []string {
+	sheet := t.views[k.m.ID].sheet(t)
 	var notes []string
 	for _, s := range k.services {
-		if line := t.afterLast(k, s); line != "" {
+		if line := t.afterLast(k, s); line != "" && all {
 			notes = append(notes, line)
 		}
 	}
 	for _, f := range sheet.Brought(t.fresh(k.m.ID), t.now) {
-		notes = append(notes, followLines(f)...)
-	}
-	if !k.figure.Known && len(k.jobs) > 0 && k.m.Reads != engine.NoMeter && k.day == t.today {
-		notes = append(notes, "No hours given.")
+		lines := followLines(f)
+		if f.Kind == engine.DrainFirst {
+			lines = lines[:1] // what was just said is why
+		}
+		notes = append(notes, lines...)
 	}
 	return notes
 }
@@ -186,6 +212,9 @@ func (t *turn) afterLast(k *ack, s served) string {
 	this, _ := now.LastDone(engine.Drain)
 	if this.Hours.Known && last.Hours.Known && !this.Projected && !last.Projected {
 		return sentence(span((this.Hours.Value - last.Hours.Value).Hours()) + " after " + what)
+	}
+	if k.day == last.Day {
+		return sentence("The same day as " + what)
 	}
 	return sentence(fmt.Sprintf("%s after %s", count(int(k.day-last.Day), "day"), what))
 }

@@ -1,6 +1,8 @@
 package commands
 
 import (
+	"slices"
+
 	"woodruff/commands/read"
 	"woodruff/engine"
 )
@@ -89,8 +91,36 @@ func (t *turn) do(all []read.Act, picked *option) error {
 			return t.ask(*d)
 		}
 	}
+	t.takeOutLeaks(all)
 	t.acknowledge()
 	return nil
+}
+
+// takeOutLeaks takes a machine out of use whose fuel leaks, unless the same
+// message says that the fuel side was worked on. Any fuel leak takes a machine
+// out of use (TM 9-6115-641-10, operator's checks).
+func (t *turn) takeOutLeaks(all []read.Act) {
+	for _, a := range all {
+		if a.Kind != read.Finding || a.Finding != engine.Weep || a.Day != 0 && a.Day != t.today || mends(all, a.Machine) {
+			continue
+		}
+		if v := t.views[a.Machine]; v.sheet(t).OutOfUse() == nil {
+			e := t.lineEntry(engine.KindOut, a)
+			e.Reason = "fuel leak"
+			t.add(e)
+			t.leaks = append(t.leaks, a.Machine)
+		}
+	}
+}
+
+// mends says that a message holds work on a machine's fuel side.
+func mends(all []read.Act, id engine.MachineID) bool {
+	return slices.ContainsFunc(all, func(a read.Act) bool {
+		return a.Kind == read.Service && a.Machine == id && slices.ContainsFunc(a.Jobs, func(j engine.Job) bool {
+			info, _ := j.Info()
+			return info.OpensFuel && j != engine.Bleed
+		})
+	})
 }
 
 // dropPicked takes the lines back that an answer says go, and reads them back

@@ -236,7 +236,7 @@ var ordinals = map[string]int{"first": 1, "1st": 1, "second": 2, "2nd": 2, "thir
 
 // fillers are words that carry nothing in an answer.
 var fillers = map[string]bool{
-	"the": true, "a": true, "it": true, "its": true, "is": true, "was": true, "i": true, "on": true,
+	"the": true, "a": true, "it": true, "its": true, "it's": true, "is": true, "was": true, "i": true, "on": true,
 	"that": true, "one": true, "number": true, "no.": true, "please": true, "pls": true, "and": true, "of": true,
 }
 

@@ -159,6 +159,7 @@ type turn struct {
 	persons map[string]engine.PersonID // added by this batch
 	late    bool                       // judged as of an earlier time than the last lines
 	acks    []*ack
+	leaks   []engine.MachineID // taken out of use by this message
 	out     Answer
 }
 

@@ -370,7 +370,7 @@ func (t *turn) drainLines(d shopDue, what string) {
 		t.line(sentence(m.Tag + what + ": " + t.rankWords(d.views[m.ID], r)))
 	}
 	if d.more > 0 {
-		t.line(fmt.Sprintf("and %d more bowls.", d.more))
+		t.line("and " + count(d.more, "more bowl") + ".")
 	}
 }
 
@@ -386,14 +386,26 @@ func (t *turn) rankWords(v *view, r engine.Ranked) string {
 	return string(r.Why) + ", last " + dayWords(i.Last.Day, t.today)
 }
 
-// itemLines lists dated items, and how many more there are.
+// itemLines lists dated items, and how many more there are. Jobs of one machine
+// that come due together are one line.
 func (t *turn) itemLines(items []tagged, most int) {
-	for at, x := range items {
-		if at == most && len(items) > most+1 {
-			t.line(fmt.Sprintf("and %d more.", len(items)-at))
+	type line struct{ head, when string }
+	var lines []line
+	for _, x := range items {
+		when := t.dueWords(x.i) + promised(t, x.i)
+		at := slices.IndexFunc(lines, func(l line) bool { return strings.HasPrefix(l.head, x.m.Tag+" ") && l.when == when })
+		if at >= 0 {
+			lines[at].head += ", " + jobName(x.i.Job)
+			continue
+		}
+		lines = append(lines, line{x.m.Tag + " " + jobName(x.i.Job), when})
+	}
+	for at, l := range lines {
+		if at == most && len(lines) > most+1 {
+			t.line(fmt.Sprintf("and %d more.", len(lines)-at))
 			return
 		}
-		t.line(sentence(x.m.Tag + " " + jobName(x.i.Job) + ": " + t.dueWords(x.i) + promised(t, x.i)))
+		t.line(sentence(l.head + ": " + l.when))
 	}
 }
 
@@ -413,18 +425,25 @@ func weight(j engine.Job) int {
 	return slices.Index([]engine.Job{engine.AirCleaner, engine.FuelFilter, engine.Separator, engine.EngineOil}, j)
 }
 
-// missingLine says in one line what cannot be dated.
-func (t *turn) missingLine(d shopDue) {
+// missingJobs are the jobs that cannot be dated somewhere, those that a shop
+// asks for first before the others.
+func (d shopDue) missingJobs() []engine.Job {
 	var jobs []engine.Job
 	for _, info := range engine.Jobs() {
 		if len(d.missing[info.Job]) > 0 {
 			jobs = append(jobs, info.Job)
 		}
 	}
+	slices.SortStableFunc(jobs, func(a, b engine.Job) int { return weight(b) - weight(a) })
+	return jobs
+}
+
+// missingLine says in one line what cannot be dated.
+func (t *turn) missingLine(d shopDue) {
+	jobs := d.missingJobs()
 	if len(jobs) == 0 {
 		return
 	}
-	slices.SortStableFunc(jobs, func(a, b engine.Job) int { return weight(b) - weight(a) })
 	var parts []string
 	for _, j := range jobs[:min(3, len(jobs))] {
 		if tags := d.missing[j]; len(tags) <= 3 {

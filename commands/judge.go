@@ -338,6 +338,10 @@ func unclear(t *turn, a read.Act) (*doubt, error) {
 	for _, o := range a.Options {
 		d.held.Options = append(d.held.Options, t.optionFrom(a, o))
 	}
+	if n := len(d.held.Options); a.Ask == read.AskMeaning && n > 0 {
+		d.held.Options[0].Yes = n == 1
+		d.held.Options = append(d.held.Options, option{Label: "no", Nothing: true})
+	}
 	d.lines = []string{t.askLine(a)}
 	return d, nil
 }
@@ -416,6 +420,7 @@ func (t *turn) optionFrom(a read.Act, o read.Option) option {
 	switch {
 	case len(o.Acts) > 0:
 		out.Acts = o.Acts
+		label = t.gist(o.Acts)
 	case o.Machine != 0:
 		m, _ := t.shed.Machine(o.Machine)
 		label = m.Tag + " " + strings.ToLower(m.Name)

@@ -93,8 +93,8 @@ func (h Hours) before(day engine.Day) engine.Day {
 	return day - 1
 }
 
-// until is the last day that this morning answers for: the one before the next
-// working day.
+// until is the last day that the morning of a working day answers for: the one
+// before the next working day.
 func (h Hours) until(day engine.Day) engine.Day {
 	for d := day + 1; d < day+8; d++ {
 		if h.Days[d.Weekday()] {
@@ -115,7 +115,7 @@ func (d *Desk) Morning(ctx context.Context, at engine.Instant) (Answer, error) {
 	if !h.Days[t.today.Weekday()] {
 		return Answer{}, nil
 	}
-	due, err := t.survey(h.until(t.today), h.before(t.today), morningDrains)
+	due, err := t.survey(h.until(h.until(t.today)+1), h.before(t.today), morningDrains)
 	if err != nil {
 		return Answer{}, err
 	}
@@ -258,14 +258,15 @@ func (t *turn) ownerLines(items []tagged) {
 
 // unknownLine says in one line what cannot be dated.
 func (t *turn) unknownLine(d shopDue) string {
-	if len(d.undated) == 0 {
+	jobs := d.missingJobs()
+	if len(jobs) == 0 {
 		return ""
 	}
-	jobs := 0
-	for _, tags := range d.missing {
-		jobs += len(tags)
+	line := fmt.Sprintf("Not known: %s on %s", jobName(jobs[0]), count(len(d.missing[jobs[0]]), "machine"))
+	if rest := len(jobs) - 1; rest > 0 {
+		line += ", " + count(rest, "other job")
 	}
-	return fmt.Sprintf("Not known: %s on %s.", count(jobs, "job"), count(len(d.undated), "machine"))
+	return line + "."
 }
 
 // meterLine names the meters worth reading.
@@ -280,29 +281,38 @@ func (t *turn) meterLine(meters []oldMeter) string {
 	return "Read the meter: " + list(parts) + "."
 }
 
-// unwrittenLine names what was asked and never answered since it was last said.
+// unwritten are the questions that nobody answered in time and that were not
+// named to the foreman yet.
+func (t *turn) unwritten() ([]engine.Question, error) {
+	all, err := t.book.Questions(t.ctx, engine.Open, engine.Lapsed)
+	if err != nil {
+		return nil, err
+	}
+	var out []engine.Question
+	for _, q := range all {
+		h, err := unhold(q)
+		if err != nil {
+			return nil, err
+		}
+		if (q.State == engine.Lapsed || q.Expires <= t.now) && holdsWork(h.Acts) {
+			out = append(out, q)
+		}
+	}
+	return out, nil
+}
+
+// unwrittenLine names them.
 func (t *turn) unwrittenLine() error {
-	open, err := t.book.Questions(t.ctx, engine.Open, engine.Lapsed)
+	all, err := t.unwritten()
 	if err != nil {
 		return err
 	}
-	n := 0
-	for _, q := range open {
-		h, err := unhold(q)
-		if err != nil {
-			return err
+	for i, q := range all {
+		if i == 3 {
+			t.line(fmt.Sprintf("and %d more: ask \"what is not written\".", len(all)-i))
+			break
 		}
-		if q.State == engine.Open && q.Expires > t.now || !holdsWork(h.Acts) {
-			continue
-		}
-		n++
-		t.batch.Close = append(t.batch.Close, engine.Closing{ID: q.ID, State: engine.Mentioned})
-		if n <= 3 {
-			t.line(sentence("Not written, " + firstName(q.Who) + " never answered: \"" + shorten(q.Raw, 24) + "\""))
-		}
-	}
-	if n > 3 {
-		t.line(fmt.Sprintf("and %d more: ask \"what is not written\".", n-3))
+		t.line("Not written, "+firstName(q.Who)+" never answered:", "  \""+shorten(q.Raw, 54)+"\"")
 	}
 	return nil
 }
@@ -353,10 +363,21 @@ func (d *Desk) Sent(ctx context.Context, post engine.Post, at engine.Instant) er
 	if err != nil {
 		return err
 	}
-	if err := t.unwrittenLine(); err != nil {
+	all, err := t.unwritten()
+	if err != nil {
+		return err
+	}
+	var lapse, name []engine.Closing
+	for _, q := range all {
+		if q.State == engine.Open {
+			lapse = append(lapse, engine.Closing{ID: q.ID, State: engine.Lapsed})
+		}
+		name = append(name, engine.Closing{ID: q.ID, State: engine.Mentioned})
+	}
+	if _, err := d.book.Write(ctx, engine.Batch{Close: lapse}); err != nil {
 		return err
 	}
 	post.State, post.At = engine.Sent, at
-	_, err = d.book.Write(ctx, engine.Batch{Posts: []engine.Post{post}, Close: t.batch.Close})
+	_, err = d.book.Write(ctx, engine.Batch{Posts: []engine.Post{post}, Close: name})
 	return err
 }

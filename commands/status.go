@@ -2,6 +2,7 @@ package commands
 
 import (
 	"fmt"
+	"strings"
 
 	"woodruff/commands/read"
 	"woodruff/engine"
@@ -73,15 +74,19 @@ func (t *turn) outLines(d shopDue) error {
 	return nil
 }
 
-// followLines words what a finding or a job brings with it.
+// followLines words what a finding or a job brings with it: what to do and
+// when, then why.
 func followLines(f engine.FollowUp) []string {
-	first := f.What
+	first := strings.TrimSuffix(f.What, ".")
+	if f.When != "" && f.When != "now" {
+		first += ", " + f.When
+	}
+	first = sentence(first)
 	if f.Signal != "" {
 		first = string(f.Signal) + " " + first
 	}
-	lines := []string{first}
-	if f.Why != "" {
-		lines = append(lines, f.Why)
+	if f.Why == "" {
+		return []string{first}
 	}
-	return lines
+	return []string{first, f.Why}
 }

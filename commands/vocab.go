@@ -153,6 +153,10 @@ func (t *turn) heldAct(h map[string]json.RawMessage) (read.Act, error) {
 // slots writes an act in the published vocabulary; a slot not given is absent.
 func (t *turn) slots(a read.Act, all bool) map[string]any {
 	out := map[string]any{"act": string(a.Kind)}
+	if a.Kind == read.Unclear {
+		out["ask"] = a.Ask
+		return out
+	}
 	put := func(name string, value any, given bool) {
 		if given {
 			out[name] = value
@@ -180,7 +184,6 @@ func (t *turn) slots(a read.Act, all bool) map[string]any {
 	put("job", a.Job, a.Job != "")
 	put("days", a.Days, a.Days != 0)
 	put("until", a.Until.String(), a.Until != 0)
-	put("ask", a.Ask, a.Ask != "")
 	if a.Kind == read.Correct {
 		put("field", a.Field, true)
 		put("to", t.toSlot(a), true)

@@ -261,19 +261,23 @@ func (s *Sheet) beforeStart(look Look, last Last) (BowlReason, Instant) {
 		return BowlReason{}, 0
 	}
 	since := max(last.At, look.At)
+	var first *Entry
 	for i := range s.h {
 		e := &s.h[i]
-		if e.State != Standing || when(e) <= since {
+		if e.State != Standing || when(e) <= since || (e.Kind != KindFill && e.Kind != KindWoken) {
 			continue
 		}
-		switch e.Kind {
-		case KindFill:
-			return BowlReason{FilledSince, e.Seq}, when(e)
-		case KindWoken:
-			return BowlReason{WokenSince, e.Seq}, when(e)
+		if first == nil || s.before(e, first) {
+			first = e
 		}
 	}
-	return BowlReason{}, 0
+	switch {
+	case first == nil:
+		return BowlReason{}, 0
+	case first.Kind == KindFill:
+		return BowlReason{FilledSince, first.Seq}, when(first)
+	}
+	return BowlReason{WokenSince, first.Seq}, when(first)
 }
 
 // beforeNextStart makes an item due where the machine stood when it was asked

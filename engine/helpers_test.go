@@ -83,14 +83,20 @@ func due(t testing.TB, m Machine, l *log, p PlanLine, now Instant) Item {
 	return items[0]
 }
 
-func same[T comparable](t testing.TB, what string, got, want T) {
+// reporter is what the checks need of a test, so that rapid's fit as well.
+type reporter interface {
+	Helper()
+	Errorf(format string, args ...any)
+}
+
+func same[T comparable](t reporter, what string, got, want T) {
 	t.Helper()
 	if got != want {
 		t.Errorf("%s: got %v, want %v", what, got, want)
 	}
 }
 
-func near(t testing.TB, what string, got, want, within float64) {
+func near(t reporter, what string, got, want, within float64) {
 	t.Helper()
 	if !(got >= want-within && got <= want+within) {
 		t.Errorf("%s: got %v, want %v within %v", what, got, want, within)

@@ -60,7 +60,7 @@ type Meter struct {
 // it and what may have been run since is kept as Slack. A meter never rolls
 // over by itself: that is an entry of kind meter with MeterRolledOver.
 func Timeline(m Machine, h []Entry) Meter {
-	meter := Meter{Kind: m.Kind, Reads: m.Reads, Points: make([]Point, 0, len(h))}
+	meter := Meter{Kind: m.Kind, Reads: m.Reads, Points: make([]Point, 0, figures(h))}
 	grain := Tenths(1)
 	if m.Reads == ReadsWhole {
 		grain = 10
@@ -80,6 +80,15 @@ func Timeline(m Machine, h []Entry) Meter {
 	}
 	meter.count()
 	return meter
+}
+
+func figures(h []Entry) (n int) {
+	for i := range h {
+		if h[i].State == Standing && showsFigure(&h[i]) {
+			n++
+		}
+	}
+	return n
 }
 
 // showsFigure says whether an entry tells where the meter stood at a time. A

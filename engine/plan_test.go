@@ -63,6 +63,14 @@ func TestGenericPlanIsWhole(t *testing.T) {
 	}
 }
 
+// The usual plan as a file is one that a shop can hand back.
+func TestUsualPlanReadsBack(t *testing.T) {
+	plan, err := ParsePlan(strings.NewReader(UsualPlanCSV()))
+	if err != nil || !slices.Equal(plan, GenericPlan()) {
+		t.Errorf("%v, %d lines", err, len(plan))
+	}
+}
+
 func TestParsePlan(t *testing.T) {
 	text := "\ufeff# ours\r\n" +
 		"Job, hours,months ,machine,kind,first,marks,severe,severable,off,class,note\r\n" +

@@ -42,6 +42,14 @@ func TestWhatRestartsAJob(t *testing.T) {
 	}
 }
 
+// What renews a job only as such need not be said to be renewed.
+func TestRenewedSaid(t *testing.T) {
+	filter, _ := FuelFilter.Info()
+	vent, _ := Vent.Info()
+	same(t, "filter", filter.RenewedSaid(), true)
+	same(t, "vent", vent.RenewedSaid(), false)
+}
+
 func TestAmountBounds(t *testing.T) {
 	for _, c := range []struct {
 		in        Amount

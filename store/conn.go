@@ -79,6 +79,9 @@ func openWriter(ctx context.Context, b *Book, fresh bool) (*writer, error) {
 
 // take waits for the turn to write; give hands it on.
 func (w *writer) take(ctx context.Context) error {
+	if err := ctx.Err(); err != nil {
+		return err // a free turn would be taken half of the time
+	}
 	select {
 	case w.turn <- struct{}{}:
 		return nil

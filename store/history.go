@@ -23,9 +23,14 @@ type historyRow struct {
 	body, mark   sql.RawBytes
 }
 
-// into decodes the line behind those in h.
+// into decodes the line behind those in h, whose spare places are zero.
 func (r *historyRow) into(d *decoder, h []engine.Entry) ([]engine.Entry, error) {
-	h = append(h, engine.Entry{})
+	if len(h) < cap(h) {
+		h = h[:len(h)+1] // an entry is large; writing the zeros again shows
+	} else {
+		h = append(h, engine.Entry{})
+		clear(h[len(h):cap(h)])
+	}
 	e := &h[len(h)-1]
 	e.Seq = engine.Seq(r.seq)
 	if err := d.decode(r.body, e, nil); err != nil {
@@ -134,7 +139,7 @@ func (b *Book) Histories(ctx context.Context, each func(id engine.MachineID, h [
 				return err
 			}
 			clear(h)
-			current, h = id, h[:0]
+			current, h = id, h[:0] // spare places are zero again
 			d.jobs = d.jobs[:0]
 		}
 		if h, err = r.into(d, h); err != nil {

@@ -66,6 +66,9 @@ type Book struct {
 	sizes  map[engine.MachineID]int // length of each history when last read
 
 	decoders sync.Pool
+
+	closing sync.Once
+	closed  error // what closing gave
 }
 
 // Create opens the book at path and makes it, in opts.Zone, where there is none.
@@ -271,16 +274,20 @@ func (b *Book) dsn(mode string, extra url.Values) string {
 // Path is the file of the book.
 func (b *Book) Path() string { return b.path }
 
-// Close lets go of the book.
+// Close lets go of the book; nothing may use it any more. The writer goes last,
+// since the last to go moves SQLite's log into the file. Closing again is harmless.
 func (b *Book) Close() error {
-	var errs []error
-	if b.r != nil {
-		errs = append(errs, b.r.close())
-	}
-	if b.w != nil {
-		errs = append(errs, b.w.close())
-	}
-	return errors.Join(errs...)
+	b.closing.Do(func() {
+		var errs []error
+		if b.r != nil {
+			errs = append(errs, b.r.close())
+		}
+		if b.w != nil {
+			errs = append(errs, b.w.close())
+		}
+		b.closed = errors.Join(errs...)
+	})
+	return b.closed
 }
 
 func (b *Book) hook(point string) {

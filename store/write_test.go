@@ -1,10 +1,13 @@
 package store
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"io"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -494,5 +497,85 @@ func TestLatest(t *testing.T) {
 	}
 	if got := tell(b.Latest(ctx, wilm, "bay", 0, 1)); !slices.Equal(got, []string{"wilm:1"}) {
 		t.Errorf("behind many: got %v", got)
+	}
+}
+
+// A disk that fills up in the middle of a write: nothing of it is left, and the
+// book goes on once there is room.
+func TestDiskFull(t *testing.T) {
+	b := newBook(t)
+	id := addMachine(t, b, "RT1", "tractor")
+	var pages int
+	if err := b.w.row(ctx, `PRAGMA page_count`).Scan(&pages); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.w.once(ctx, fmt.Sprintf(`PRAGMA max_page_count = %d`, pages+2)); err != nil {
+		t.Fatal(err)
+	}
+	var batch engine.Batch
+	for i := range 200 {
+		batch.Entries = append(batch.Entries, reading(fmt.Sprint("m", i), id, 1))
+	}
+	_, err := b.Write(ctx, batch)
+	mustBe(t, err, ErrFull)
+	if h, err := b.History(ctx, id); err != nil || len(h) != 1 {
+		t.Errorf("%d lines are left (%v)", len(h), err)
+	}
+	if err := b.w.once(ctx, `PRAGMA max_page_count = 100000`); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := b.Write(ctx, batch); err != nil {
+		t.Fatal(err)
+	}
+	mustHold(t, b)
+}
+
+// Salts that cannot be had, or a panic in the middle, leave nothing either.
+func TestCutOff(t *testing.T) {
+	point := ""
+	b := newBook(t, func(o *Options) {
+		o.Hook = func(p string) {
+			if p == point {
+				panic("cut off")
+			}
+		}
+	})
+	id := addMachine(t, b, "RT1", "tractor")
+	batch := engine.Batch{Entries: []engine.Entry{reading("a", id, 1)}}
+	for _, point = range []string{"after-begin", "before-commit"} {
+		func() {
+			defer func() {
+				if recover() == nil {
+					t.Errorf("%s was not reached", point)
+				}
+			}()
+			b.Write(ctx, batch)
+		}()
+	}
+	point = ""
+	salt := b.opts.Rand
+	b.opts.Rand = strings.NewReader("short")
+	if _, err := b.Write(ctx, batch); !errors.Is(err, io.ErrUnexpectedEOF) {
+		t.Errorf("got %v", err)
+	}
+	b.opts.Rand = salt
+	if h, _ := b.History(ctx, id); len(h) != 1 {
+		t.Errorf("%d lines are left", len(h))
+	}
+	// A context that is over writes nothing.
+	over, cancel := context.WithCancel(ctx)
+	cancel()
+	for range 20 {
+		if _, err := b.Write(over, batch); !errors.Is(err, context.Canceled) {
+			t.Fatalf("got %v", err)
+		}
+	}
+	if _, err := b.History(over, id); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v", err)
+	}
+	write(t, b, batch.Entries...)
+	mustHold(t, b)
+	if err := errors.Join(b.Close(), b.Close()); err != nil {
+		t.Error(err)
 	}
 }

@@ -32,6 +32,7 @@ type node struct {
 type lexicon struct {
 	words     *node    // phrases of all reports
 	questions *node    // the same, and the phrases of questions
+	checks    *node    // the same, and the answers to checks
 	vocab     *buckets // single words, for spelling
 	spelling  map[string]string
 	letters   map[string]letter
@@ -51,9 +52,9 @@ type jobRow struct {
 	ask  bool // which job it is must be asked
 }
 
-// reportFiles feed both trees, questions.csv only the second.
+// reportFiles feed all three trees, questions.csv and checks.csv one of their own.
 var reportFiles = []string{"glue", "work", "findings", "symptoms", "fuel", "units", "days",
-	"numbers", "silence", "talk", "checks", "shed", "plain"}
+	"numbers", "silence", "talk", "shed", "plain"}
 
 var lex = mustLoad()
 
@@ -67,16 +68,16 @@ func mustLoad() *lexicon {
 
 // load builds a lexicon from its data files, which open gives by name.
 func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
-	l := &lexicon{words: &node{}, questions: &node{}, vocab: newBuckets(),
+	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, vocab: newBuckets(),
 		spelling: map[string]string{}, letters: map[string]letter{}, jobs: map[[2]string]jobRow{}}
-	for _, name := range append([]string{"questions"}, reportFiles...) {
+	for _, name := range append([]string{"questions", "checks"}, reportFiles...) {
 		rows, err := readRows(open, name+".csv", 3)
 		if err != nil {
 			return nil, err
 		}
 		for _, row := range rows {
 			for _, phrase := range strings.Split(row[0], "|") {
-				l.add(phrase, sense{class(row[1]), row[2]}, name != "questions")
+				l.add(phrase, sense{class(row[1]), row[2]}, name)
 			}
 		}
 	}
@@ -122,13 +123,18 @@ func readRows(open func(string) (io.Reader, error), name string, width int) ([][
 }
 
 // add puts a phrase into the trees, split as messages are.
-func (l *lexicon) add(phrase string, s sense, report bool) {
+func (l *lexicon) add(phrase string, s sense, file string) {
 	toks := tokenize(phrase)
 	if len(toks) == 0 {
 		return
 	}
-	l.questions.put(toks, s)
-	if report {
+	if file != "checks" {
+		l.questions.put(toks, s)
+	}
+	if file != "questions" {
+		l.checks.put(toks, s)
+	}
+	if file != "questions" && file != "checks" {
 		l.words.put(toks, s)
 	}
 	for _, t := range toks {

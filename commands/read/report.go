@@ -47,6 +47,7 @@ func (p *parse) report(items []item) ([]Act, float64, []string) {
 	r.findBy()
 	r.facts = append(p.bindWork(), p.bindSeen()...)
 	r.findHours()
+	r.spreadAll()
 	r.findDays()
 	r.dropUnfounded()
 	acts, why := r.assemble()
@@ -82,7 +83,6 @@ func (r *report) findGroups() {
 		}
 		r.groups[i] = r.borrow(i)
 	}
-	r.spreadAll()
 }
 
 func (r *report) ownGroup(i int) group {

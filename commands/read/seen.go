@@ -425,15 +425,16 @@ func (p *parse) fills(c int) []fact {
 	if p.otherFluid(items) || indexOf(items, "order") >= 0 || indexOf(items, "world") >= 0 {
 		return nil
 	}
-	for i, it := range items {
+	for i := range items {
 		litres, ok := p.litres(c, i)
 		if !ok {
 			continue
 		}
 		f := fact{clause: c, at: i, act: Act{Kind: Fill, Litres: litres, Grade: p.grade(c)}}
-		if indexOf(items, "find") >= 0 || it.approx && false {
+		if indexOf(items, "find") >= 0 {
 			return nil
 		}
+		p.clauses[c].items[i].used = true
 		return []fact{f}
 	}
 	return nil

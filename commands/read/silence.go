@@ -132,7 +132,10 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if next(func(n item) bool { return n.has("find") || n.has("amount") && false }) && it.n == 1 && (w == "no" || w == "without" || w == "not") {
 			return true // only what was seen is denied; see findings
 		}
-		if next(func(n item) bool { p := p.word(n); return p == "moved" || p == "run" || p == "used" || p == "been" && false }) {
+		if next(func(n item) bool {
+			p := p.word(n)
+			return p == "moved" || p == "run" || p == "used" || p == "been" && false
+		}) {
 			return true // "hasnt moved": the figure stands
 		}
 		if w == "no" && next(func(n item) bool { return n.is("grade", "no1") || n.numeric }) {

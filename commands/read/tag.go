@@ -59,7 +59,7 @@ func (it item) is(c class, v string) bool {
 
 // unknown says that nothing explains the item.
 func (it item) unknown() bool {
-	if it.brk != 0 || it.named || it.numeric || it.dated || it.clock || it.person != "" {
+	if it.n == 0 || it.brk != 0 || it.named || it.numeric || it.dated || it.clock || it.person != "" {
 		return false
 	}
 	return len(it.senses) == 0 || (len(it.senses) == 1 && (it.senses[0].class == "plain" || it.senses[0].class == "world"))
@@ -99,6 +99,13 @@ func tag(toks []token, tree *node, names *Names) []item {
 func take(toks []token, i int, tree *node, names *Names) item {
 	rest := toks[i:]
 	senses, k := tree.longest(rest)
+	for j := 1; j < k; j++ {
+		// "on the hill fan": a phrase does not eat half a machine's name
+		if m, mk := names.findExact(rest[j:]); mk > 0 && j+mk > k && !m.bare {
+			senses, k = tree.longest(rest[:j])
+			break
+		}
+	}
 	m, mk := names.find(rest)
 	num, nk := readNumber(rest)
 	w, wk := readWhen(rest, senses, k)

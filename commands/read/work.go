@@ -141,7 +141,7 @@ func (p *parse) isPlace(o object, verbs []verbAt) bool {
 		}
 	}
 	if k := o.at - 1; k >= 0 {
-		for k >= 0 && items[k].has("det") {
+		for k >= 0 && (items[k].has("det") || items[k].named) {
 			k--
 		}
 		if k >= 0 && (items[k].has("prep") || items[k].has("at")) {

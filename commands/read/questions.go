@@ -1,0 +1,679 @@
+package read
+
+import (
+	"woodruff/engine"
+)
+
+// questions reads what is asked of the book. A message may report first and ask
+// then: "n1 1223.4 is it due for anything".
+func (p *parse) questions() ([]Candidate, bool) {
+	if !p.soundsAsking() {
+		return nil, false
+	}
+	q := *p
+	q.items = settle(tag(p.toks, lex.questions, p.names), p.toks, p.names)
+	q.bareTags()
+	start := q.questionStart()
+	if start < 0 {
+		return nil, false
+	}
+	asked := q.items[start:]
+	if c, ok := q.symptomAsked(start); ok {
+		return c, true
+	}
+	parts := questionParts(asked)
+	if len(parts) > 1 && q.topic(parts[0]) == "" && q.topic(asked) == AboutStorage {
+		parts = [][]item{asked}
+	}
+	var acts []Act
+	var last []int32
+	lastTopic := Topic("")
+	for i, part := range parts {
+		list, ids, topic, ask := q.askOne(part, last, lastTopic, i > 0)
+		if ask != nil {
+			return []Candidate{{Acts: []Act{*ask}, Score: 3, Why: []string{"a question about a machine in doubt"}}}, true
+		}
+		if list == nil {
+			if i == 0 {
+				return q.notAsked()
+			}
+			continue
+		}
+		acts = append(acts, list...)
+		last, lastTopic = ids, topic
+	}
+	if len(acts) == 0 {
+		return nil, false
+	}
+	return q.withReport(start, acts)
+}
+
+// notAsked ends a question that the book has no answer to.
+func (p *parse) notAsked() ([]Candidate, bool) {
+	if p.ctx.Mention {
+		return []Candidate{{Acts: []Act{{Kind: Unclear, Ask: AskMeaning}}, Score: 2, Why: []string{"asked of the bot, but not about the book"}}}, true
+	}
+	return []Candidate{{Acts: []Act{{Kind: Chat}}, Score: 2, Why: []string{"a question, but not about the book"}}}, true
+}
+
+// withReport puts what was reported before the question in front of it.
+func (p *parse) withReport(start int, acts []Act) ([]Candidate, bool) {
+	r := parse{text: p.text, toks: p.toks[:p.items[start].at], names: p.names, ctx: p.ctx}
+	if start > 0 && len(r.toks) > 0 {
+		r.items = settle(tag(r.toks, lex.words, p.names), r.toks, p.names)
+		r.bareTags()
+		before, _, _ := r.report(r.items)
+		if len(before) == 1 && before[0].Kind == Unclear {
+			return []Candidate{{Acts: before, Score: 3}}, true
+		}
+		if Writes(before) {
+			for i := range acts {
+				if acts[i].Machine == 0 && before[0].Machine != 0 {
+					acts[i].Machine = before[0].Machine
+				}
+			}
+			acts = append(before, acts...)
+		}
+	}
+	return []Candidate{{Acts: acts, Score: 3 + float64(len(acts)), Why: []string{"asks the book"}}}, true
+}
+
+// soundsAsking is a quick look whether a message may be a question.
+func (p *parse) soundsAsking() bool {
+	for i, t := range p.toks {
+		if t.mark == '?' {
+			return true
+		}
+		n := lex.questions.next[t.lem]
+		if n == nil || t.kind != word {
+			continue
+		}
+		for _, s := range n.senses {
+			switch s.class {
+			case "ask", "asktell", "askwhy", "topic":
+				return true
+			case "askany":
+				if i < 3 {
+					return true
+				}
+			}
+		}
+		if senses, k := lex.questions.longest(p.toks[i:]); k > 1 {
+			for _, s := range senses {
+				switch s.class {
+				case "ask", "asktell", "askwhy", "topic", "askany":
+					return true
+				}
+			}
+		}
+		switch t.w {
+		case "is", "are", "has", "have", "did", "does", "was", "were", "do", "can", "should", "will":
+			if i == 0 {
+				return true
+			}
+		case "hours", "hrs", "hour":
+			if i < 2 && p.ctx.Mention || i == 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// questionStart is the item at which the question begins, -1 for no question.
+func (p *parse) questionStart() int {
+	cue := -1
+	for i, it := range p.items {
+		if it.has("ask") || it.has("askwhy") || it.has("topic") || it.has("asktell") || it.has("askany") && (i == 0 || p.opens(i)) || p.opens(i) && p.inverted(i) || p.shortHours(i) {
+			cue = i
+			break
+		}
+	}
+	if cue < 0 {
+		return -1
+	}
+	if p.items[cue].has("topic") && !p.items[cue].has("ask") {
+		return p.topicStart(cue)
+	}
+	return cue
+}
+
+// shortHours finds "hours on n1", "n1 hours?" at the start.
+func (p *parse) shortHours(i int) bool {
+	it := p.items[i]
+	if !it.has("hoursword") || it.numeric {
+		return false
+	}
+	return p.opens(i) && i+1 < len(p.items) && (p.items[i+1].has("prep") || p.items[i+1].is("topic", "since") || p.items[i+1].has("lastword")) || p.lone(i)
+}
+
+// lone says whether a message is nothing but a machine and this item.
+func (p *parse) lone(i int) bool {
+	for k, it := range p.items {
+		if k != i && !it.named && !it.filler() && it.brk == 0 && !it.has("tagword") {
+			return false
+		}
+	}
+	return p.asksByMark() || p.ctx.Mention
+}
+
+func (p *parse) asksByMark() bool {
+	for _, t := range p.toks {
+		if t.mark == '?' {
+			return true
+		}
+	}
+	return false
+}
+
+// opens says whether an item stands at the start of a part, but for greetings
+// and names.
+func (p *parse) opens(i int) bool {
+	for k := i - 1; k >= 0; k-- {
+		it := p.items[k]
+		if it.brk != 0 || it.has("and") {
+			return true
+		}
+		if !it.filler() && it.person == "" && !it.named && !it.numeric {
+			return false
+		}
+	}
+	return true
+}
+
+// inverted finds "is the digger due", "has n1 been drained".
+func (p *parse) inverted(i int) bool {
+	switch p.word(p.items[i]) {
+	case "is", "are", "has", "have", "was", "were", "does", "do", "did", "can", "should", "will":
+	default:
+		return false
+	}
+	if p.items[i].at > 0 && !p.startsHere(i) {
+		return false
+	}
+	for k := i + 1; k < len(p.items) && k < i+3; k++ {
+		it := p.items[k]
+		if it.named || it.has("pron") || it.has("askany") || p.word(it) == "anything" || p.word(it) == "there" || p.word(it) == "we" {
+			return true
+		}
+		if !it.has("det") {
+			return false
+		}
+	}
+	return false
+}
+
+// startsHere says whether what stands before an inverted verb is a report of
+// its own or nothing.
+func (p *parse) startsHere(i int) bool {
+	k := i - 1
+	for k >= 0 && (p.items[k].is("glue", "") || p.items[k].brk != 0) {
+		k--
+	}
+	return k < 0 || p.items[k].numeric || p.items[k].brk != 0 || i > 0 && p.items[i-1].brk != 0
+}
+
+// topicStart goes back from a topic without a question word to where its part
+// of the message begins; a topic in a statement is none.
+func (p *parse) topicStart(cue int) int {
+	i := cue
+	for i > 0 && p.items[i-1].brk == 0 && !(p.items[i-1].numeric && !p.items[i-1].named) {
+		i--
+	}
+	t := p.items[cue].val("topic")
+	marked := p.asksByMark() || p.ctx.Mention
+	switch t {
+	case "status", "history", "parts", "unwritten", "machines":
+		if p.bareTopic(i, cue) || marked && p.opens(cue) {
+			return i
+		}
+	case "since", "hours":
+		for k := i; k < cue; k++ {
+			if p.items[k].numeric || !p.items[k].filler() && !p.items[k].named && !p.items[k].has("hoursword") {
+				return -1
+			}
+		}
+		return i
+	case "due", "next":
+		if marked || p.bareTopic(i, cue) {
+			return i
+		}
+	case "storage":
+		if marked {
+			return i
+		}
+	}
+	return -1
+}
+
+// bareTopic says whether the part is only a topic with machine, job or span:
+// "n1 due", "next on m6", "due this week".
+func (p *parse) bareTopic(from, cue int) bool {
+	for k := from; k < len(p.items); k++ {
+		it := p.items[k]
+		if it.brk != 0 {
+			return true
+		}
+		if !it.named && !it.has("topic") && !it.has("span") && !it.has("part") && !it.has("event") && !it.filler() && !it.has("all") && !it.has("daymod") && !(it.dated && it.when.offset > 0) {
+			return false
+		}
+		if it.has("aux") || it.has("neg") || it.is("glue", "v") {
+			return false
+		}
+	}
+	return true
+}
+
+// questionParts cuts at conjunctions and breaks.
+func questionParts(items []item) [][]item {
+	var out [][]item
+	var cur []item
+	for _, it := range items {
+		if it.brk != 0 || it.has("and") && !it.named {
+			if len(cur) > 0 {
+				out = append(out, cur)
+			}
+			cur = nil
+			continue
+		}
+		cur = append(cur, it)
+	}
+	if len(cur) > 0 {
+		out = append(out, cur)
+	}
+	return out
+}
+
+// askOne reads one part of a question. A part after "and" may take its topic,
+// machine or job from the one before.
+func (p *parse) askOne(items []item, last []int32, topic Topic, more bool) ([]Act, []int32, Topic, *Act) {
+	var ids []int32
+	unsure := false
+	var opts []int32
+	for _, it := range items {
+		if !it.named {
+			continue
+		}
+		if it.m.unsure {
+			unsure, opts = true, it.m.ids
+			continue
+		}
+		if len(it.m.ids) == len(p.names.all) && len(p.names.all) > 1 {
+			continue // every machine: the whole shop
+		}
+		for _, id := range it.m.ids {
+			if !has32(ids, id) {
+				ids = append(ids, id)
+			}
+		}
+	}
+	t := p.topic(items)
+	if t == "" && more && (len(ids) > 0 || unsure) && p.listOnly(items) {
+		t = topic
+	}
+	if t == "" || p.strangeQuestion(items) {
+		return nil, nil, "", nil
+	}
+	act := Act{Kind: Question, About: t, Job: p.questionJob(items, t), Days: p.days(items, t)}
+	if more && act.Job == "" && topic == t && len(ids) > 0 {
+		act.Job = p.jobBefore(items)
+	}
+	if unsure {
+		return nil, nil, "", &Act{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}, Options: p.machineOptions(opts)}
+	}
+	if len(ids) == 0 && (more && p.hasPronoun(items) || !more && false) {
+		ids = last
+	}
+	if len(ids) == 0 {
+		if id := p.contextMachine(); id != 0 && !p.wholeShop(items, t) {
+			act.Machine = id
+			return []Act{act}, nil, t, nil
+		}
+		if t == AboutStatus && !p.ctx.Mention {
+			return nil, nil, "", nil
+		}
+		if p.hasPronoun(items) && (t == AboutSince || t == AboutNext || t == AboutHours) && p.items[0].at == items[0].at {
+			return nil, nil, "", &Act{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}}
+		}
+		return []Act{act}, nil, t, nil
+	}
+	var acts []Act
+	for _, id := range ids {
+		a := act
+		a.Machine = p.names.id(id)
+		acts = append(acts, a)
+	}
+	return acts, ids, t, nil
+}
+
+func withWants(a Act, s Slot) Act {
+	a.Wants = []Slot{s}
+	return a
+}
+
+// wholeShop says whether a question is plainly not about the thread's machine.
+func (p *parse) wholeShop(items []item, t Topic) bool {
+	for _, it := range items {
+		switch p.phrase(it) {
+		case "which machines", "what machines", "which", "which ones", "everything", "anything else", "any machines", "who":
+			return t != AboutWho
+		}
+		if it.has("machine") || it.named {
+			return true
+		}
+	}
+	return t == AboutMachines || t == AboutUnwritten
+}
+
+func (p *parse) hasPronoun(items []item) bool {
+	for _, it := range items {
+		for i := it.at; i < it.at+it.n; i++ {
+			switch p.toks[i].w {
+			case "it", "its", "them", "that", "they":
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// listOnly says whether a part only goes on with a list of machines or jobs.
+func (p *parse) listOnly(items []item) bool {
+	for _, it := range items {
+		if !it.named && !it.filler() && !it.has("part") && !it.has("event") && !it.has("lastword") && !it.is("glue", "polite") && !it.has("verb") && !it.has("pastspan") && !it.has("span") && !it.dated && !it.has("daymod") {
+			return false
+		}
+	}
+	return true
+}
+
+// jobBefore is the job that the earlier parts of the question named.
+func (p *parse) jobBefore(items []item) engine.Job {
+	for _, it := range p.items {
+		if it.at >= items[0].at {
+			break
+		}
+		if j := p.jobOf(it); j != "" {
+			return j
+		}
+	}
+	return ""
+}
+
+// topic finds what one part asks about.
+func (p *parse) topic(items []item) Topic {
+	has := func(v string) bool {
+		for _, it := range items {
+			if it.is("topic", v) {
+				return true
+			}
+		}
+		return false
+	}
+	any := func(k class) bool { return indexOf(items, k) >= 0 }
+	ask := func(v string) bool {
+		for _, it := range items {
+			if it.is("ask", v) {
+				return true
+			}
+		}
+		return false
+	}
+	work := any("verb") || any("part") || any("event") || any("verb0")
+	switch {
+	case has("machines") && !any("verb"):
+		return AboutMachines
+	case has("unwritten"):
+		return AboutUnwritten
+	case has("storage"), ask("how") && p.seasonal(items):
+		return AboutStorage
+	case p.jobLeft(items):
+		return AboutDue
+	case ask("who") && (any("verb") || any("event") || any("fuelverb") || any("verb0") || any("lastword")) && !has("due"):
+		return AboutWho
+	case has("parts") && !any("verb"):
+		return AboutParts
+	case has("since"):
+		return AboutSince
+	case has("next"):
+		return AboutNext
+	case ask("howmany") && p.fuelUse(items):
+		return AboutFuel
+	case has("due"):
+		return AboutDue
+	case ask("when") && work && (any("lastword") || any("verb") && !p.futureWhen(items) || p.pastWhen(items)):
+		return AboutSince
+	case ask("when") && work:
+		return AboutNext
+	case has("hours"), any("hoursword") && (ask("howmany") || ask("what") || p.shortHours(0)):
+		return AboutHours
+	case ask("what") && any("meterword"), ask("where") && any("meterword"):
+		return AboutHours
+	case any("topicwater") && (any("askany") || ask("which") || ask("howmany") || ask("what") || ask("when") || any("pastspan") || any("lastword") || p.opensInverted(items)) && !any("world"):
+		return AboutWater
+	case p.fuelUse(items) && (any("askany") || ask("which") || ask("howmany") || ask("what") || ask("when") || any("pastspan") || p.opensInverted(items)):
+		return AboutFuel
+	case has("history"), ask("what") && (any("verb") && any("named")):
+		return AboutHistory
+	case ask("what") && (p.isDone(items) || any("doneon")):
+		return AboutHistory
+	case p.opensInverted(items) && any("verb") && p.machineAsked(items):
+		return AboutSince
+	case has("status") && (p.ctx.Mention || p.machineIn(items) || p.contextMachine() != 0) && !any("verb"):
+		return AboutStatus
+	case ask("what") && p.whatsAt(items):
+		return AboutHours
+	}
+	return ""
+}
+
+// seasonal finds "how do i put the sprayer away for winter".
+func (p *parse) seasonal(items []item) bool {
+	season, put := false, false
+	for _, it := range items {
+		for i := it.at; i < it.at+it.n; i++ {
+			switch p.toks[i].lem {
+			case "winter", "storage", "spring", "season", "off-season":
+				season = true
+			case "put", "lay", "store", "park", "get", "bring", "prep", "ready", "wake", "take", "leave", "keep", "prepare":
+				put = true
+			}
+		}
+	}
+	return season && put
+}
+
+// jobLeft finds "how many hours until the next oil change", "how long can n1 go".
+func (p *parse) jobLeft(items []item) bool {
+	if !items[0].is("ask", "howmany") {
+		return false
+	}
+	for _, it := range items[1:] {
+		switch p.word(it) {
+		case "left", "until", "till", "til", "before":
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) fuelUse(items []item) bool {
+	return indexOf(items, "topicfuel") >= 0 && indexOf(items, "part") < 0
+}
+
+func (p *parse) futureWhen(items []item) bool {
+	for _, it := range items {
+		switch p.word(it) {
+		case "will", "should", "is", "does", "whens":
+			return true
+		}
+		switch p.phrase(it) {
+		case "when is", "when are", "when will", "when do", "when does", "when should", "whens":
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) pastWhen(items []item) bool {
+	for _, it := range items {
+		switch p.phrase(it) {
+		case "when was", "when were", "when did", "when was the last":
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) isDone(items []item) bool {
+	for _, it := range items {
+		if it.is("verb", "do") {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) machineIn(items []item) bool {
+	for _, it := range items {
+		if it.named {
+			return true
+		}
+	}
+	return false
+}
+
+// machineAsked says whether a yes-no question is about a machine's work and
+// not put to a colleague.
+func (p *parse) machineAsked(items []item) bool {
+	for _, it := range items {
+		if it.has("collask") || it.person != "" || it.has("req") {
+			return false
+		}
+	}
+	return p.machineIn(items)
+}
+
+func (p *parse) opensInverted(items []item) bool {
+	switch p.word(items[0]) {
+	case "is", "are", "has", "have", "was", "were", "did", "does", "do":
+		return true
+	}
+	return false
+}
+
+// whatsAt finds "whats n1 at", "where is n1 at".
+func (p *parse) whatsAt(items []item) bool {
+	named := false
+	for _, it := range items[1:] {
+		switch {
+		case it.named:
+			named = true
+		case it.has("at"), it.has("sayshours"), it.filler(), it.has("meterword"), it.has("hoursword"):
+		default:
+			return false
+		}
+	}
+	return named && len(items) > 2
+}
+
+// questionJob is the one job that a question names.
+func (p *parse) questionJob(items []item, t Topic) engine.Job {
+	switch t {
+	case AboutHours, AboutStatus, AboutHistory, AboutStorage, AboutMachines, AboutUnwritten, AboutFuel, AboutWater:
+		return ""
+	}
+	for _, it := range items {
+		if j := p.jobOf(it); j != "" {
+			return j
+		}
+	}
+	return ""
+}
+
+// jobOf is the job that a part, event or verb in a question stands for.
+func (p *parse) jobOf(it item) engine.Job {
+	switch {
+	case it.has("part") || it.has("event"):
+		if js, ok, _ := p.jobsOfPart(p.partOf(it)); ok && len(js) > 0 {
+			return js[0]
+		}
+	case it.is("verb", "drain"), it.is("verb0", "drain"):
+		return engine.Drain
+	case it.is("verb", "grease"), it.is("verb0", "grease"):
+		return engine.Grease
+	case it.is("verb", "bleed"), it.is("verb0", "bleed"):
+		return engine.Bleed
+	}
+	return ""
+}
+
+// days is the look-ahead of a question about what comes.
+func (p *parse) days(items []item, t Topic) int {
+	if t != AboutDue && t != AboutNext && t != AboutParts {
+		return 0
+	}
+	for _, it := range items {
+		if it.has("span") {
+			return atoi(it.val("span"))
+		}
+	}
+	for i, it := range items {
+		switch {
+		case it.dated && it.when.known && it.when.offset > 0:
+			return it.when.offset
+		case it.numeric && it.unit == "days" && it.num.whole():
+			return int(it.num.milli / 1000)
+		case it.numeric && it.unit == "weeks" && it.num.whole():
+			return int(it.num.milli/1000) * 7
+		case it.dated && it.when.weekday != 0 && i > 0:
+			if d := it.when.future(p.ctx); d.day != 0 && !d.unsure {
+				return int(d.day - p.ctx.Day)
+			}
+		}
+	}
+	return 0
+}
+
+// strangeQuestion says whether a question speaks of things that no book of
+// machines knows.
+func (p *parse) strangeQuestion(items []item) bool {
+	if p.ctx.Mention && p.machineIn(items) {
+		return false
+	}
+	for _, it := range items {
+		if it.has("world") || it.has("collask") && !it.has("topic") && !it.has("ask") || it.has("req") && !it.has("asktell") {
+			return true
+		}
+		if it.unknown() {
+			return true
+		}
+	}
+	return false
+}
+
+// symptomAsked reads "any idea why the genset keeps surging" as the symptom.
+func (p *parse) symptomAsked(start int) ([]Candidate, bool) {
+	why := false
+	for _, it := range p.items {
+		why = why || it.has("askwhy")
+	}
+	if !why {
+		return nil, false
+	}
+	r := parse{text: p.text, toks: p.toks, names: p.names, ctx: p.ctx}
+	r.items = settle(tag(p.toks, lex.questions, p.names), p.toks, p.names)
+	r.bareTags()
+	for i := range r.items {
+		if r.items[i].has("askwhy") || r.items[i].has("askany") || r.items[i].has("ask") {
+			r.items[i].senses = glueSense
+		}
+	}
+	acts, score, _ := r.report(r.items)
+	for _, a := range acts {
+		if a.Kind == Symptom || a.Kind == Unclear {
+			return []Candidate{{Acts: acts, Score: score + 1, Why: []string{"asks for help with something wrong"}}}, true
+		}
+	}
+	return p.notAsked()
+}

@@ -1,0 +1,254 @@
+package engine
+
+import (
+	"math/rand"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+var fullPlan = append(slices.Clone(GenericPlan().For(Machine{}, nil)), PlanLine{Job: Battery, Interval: Interval{Every: 2000, Marks: true}})
+
+var genJobs = rapid.SliceOfNDistinct(rapid.SampledFrom([]Job{Drain, Separator, EngineOil, OilFilter, Belt, Grease, Battery, Valves, Coolant}), 1, 3, rapid.ID)
+
+// history draws an accepted log: readings and services whose figures never go
+// back, findings, fills, put-offs, all at distinct instants.
+func history(t *rapid.T) []Entry {
+	var h []Entry
+	at, hours := morning(20000), Tenths(rapid.IntRange(0, 50000).Draw(t, "first"))
+	for n := range rapid.IntRange(2, 25).Draw(t, "entries") {
+		gap := rapid.Int64Range(600, 12*86400).Draw(t, "gap")
+		at += Instant(gap)
+		hours += Tenths(rapid.Int64Range(0, gap/3600*3).Draw(t, "gain"))
+		e := Entry{Seq: Seq(n + 1), At: at, Day: utc.DayAt(at), Said: at}
+		switch rapid.SampledFrom([]string{"read", "read", "serve", "serve unread", "find", "fill", "putoff"}).Draw(t, "what") {
+		case "read":
+			e.Kind, e.Hours = KindReading, Known(hours)
+		case "serve":
+			e.Kind, e.Hours, e.Jobs = KindService, Known(hours), genJobs.Draw(t, "jobs")
+		case "serve unread":
+			e.Kind, e.Jobs = KindService, genJobs.Draw(t, "jobs")
+		case "find":
+			e.Kind, e.Finding = KindFinding, rapid.SampledFrom([]Finding{Clean, Water, RingUp, Unseen, NothingCame, Slime, Weep}).Draw(t, "finding")
+			e.Amount.ML = Millilitres(rapid.IntRange(0, 60).Draw(t, "ml"))
+		case "fill":
+			e.Kind, e.Litres = KindFill, 400
+		case "putoff":
+			e.Kind, e.Jobs, e.Until = KindPutOff, genJobs.Draw(t, "jobs"), e.Day+Day(rapid.IntRange(0, 20).Draw(t, "until"))
+		}
+		h = append(h, e)
+	}
+	return h
+}
+
+func end(h []Entry) Instant { return h[len(h)-1].At }
+
+func now(t *rapid.T, h []Entry) Instant {
+	return end(h) + Instant(rapid.Int64Range(0, 60*86400).Draw(t, "asked after"))
+}
+
+func equalItems(t *rapid.T, a, b []Item) {
+	t.Helper()
+	if !slices.Equal(a, b) {
+		for i := range a {
+			if a[i] != b[i] {
+				t.Fatalf("got  %+v\nwant %+v", a[i], b[i])
+			}
+		}
+	}
+}
+
+func TestOrderOfEntryDoesNotMatter(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := history(t)
+		at := now(t, h)
+		shuffled := slices.Clone(h)
+		r := rand.New(rand.NewSource(rapid.Int64().Draw(t, "shuffle")))
+		r.Shuffle(len(h), func(i, j int) { shuffled[i], shuffled[j] = shuffled[j], shuffled[i] })
+		m := Machine{ID: 1, Kind: "tractor"}
+		equalItems(t, Due(m, shuffled, fullPlan, at, utc), Due(m, h, fullPlan, at, utc))
+		if !slices.Equal(FollowUps(m, shuffled, at, utc), FollowUps(m, h, at, utc)) {
+			t.Fatal("follow-ups differ")
+		}
+	})
+}
+
+func TestTakenBackLeavesNoTrace(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := history(t)
+		at := now(t, h)
+		without := slices.Clone(h)
+		i := rapid.IntRange(0, len(h)-1).Draw(t, "which")
+		with := slices.Clone(h)
+		with[i].State = rapid.SampledFrom([]State{TakenBack, Replaced}).Draw(t, "state")
+		without = slices.Delete(without, i, i+1)
+		m := Machine{ID: 1, Kind: "loader"}
+		equalItems(t, Due(m, with, fullPlan, at, utc), Due(m, without, fullPlan, at, utc))
+		if !slices.Equal(FollowUps(m, with, at, utc), FollowUps(m, without, at, utc)) {
+			t.Fatal("follow-ups differ")
+		}
+		figure := Tenths(rapid.IntRange(0, 200000).Draw(t, "figure"))
+		a := JudgeReading(Timeline(m, with), figure, utc.DayAt(at), at, utc, nil)
+		b := JudgeReading(Timeline(m, without), figure, utc.DayAt(at), at, utc, nil)
+		if a.Why != b.Why || a.Against != b.Against || !slices.Equal(a.Likely, b.Likely) {
+			t.Fatalf("judged %+v, without it %+v", a, b)
+		}
+	})
+}
+
+func TestRaisingTheLastReadingNeverDelays(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := history(t)
+		hours := Tenths(0)
+		for _, e := range h {
+			if e.Hours.Known {
+				hours = e.Hours.Value
+			}
+		}
+		last := Entry{Seq: Seq(len(h) + 1), Kind: KindReading, At: end(h) + 3600, Hours: Known(hours + Tenths(rapid.IntRange(0, 300).Draw(t, "gain")))}
+		last.Day = utc.DayAt(last.At)
+		h = append(h, last)
+		if len(Timeline(Machine{}, h).Points) < 2 {
+			return // the last is the first as well: raised, the machine is no longer new
+		}
+		raised := slices.Clone(h)
+		raised[len(h)-1].Hours.Value += Tenths(rapid.IntRange(1, 500).Draw(t, "more"))
+		at := now(t, h)
+		m := Machine{ID: 1, Kind: "pump"}
+		before, after := Due(m, h, fullPlan, at, utc), Due(m, raised, fullPlan, at, utc)
+		for _, b := range before {
+			if b.Reason.Count != FromLast && b.Last.Projected {
+				continue // it was done at more hours, and may so have been done for the next mark, or as the break-in
+			}
+			i := slices.IndexFunc(after, func(i Item) bool { return i.Job == b.Job })
+			if b.HoursDay != 0 && (after[i].HoursDay == 0 || after[i].HoursDay > b.HoursDay) {
+				t.Fatalf("%s went from %s to %s", b.Job, b.HoursDay, after[i].HoursDay)
+			}
+		}
+	})
+}
+
+func TestSplittingAtAReplacementChangesNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := history(t)
+		var reads []int
+		for i, e := range h {
+			if e.Kind == KindReading {
+				reads = append(reads, i)
+			}
+		}
+		if len(reads) == 0 {
+			return
+		}
+		at := now(t, h)
+		cut := rapid.SampledFrom(reads).Draw(t, "at")
+		start := Tenths(rapid.IntRange(0, 500).Draw(t, "new meter's first"))
+		split := slices.Clone(h)
+		old := h[cut].Hours.Value
+		split[cut].Kind, split[cut].Old, split[cut].Hours = KindMeter, Known(old), Known(start)
+		for i := cut + 1; i < len(split); i++ {
+			if split[i].Hours.Known {
+				split[i].Hours.Value += start - old
+			}
+		}
+		m := Machine{ID: 1, Kind: "mower"}
+		a, b := Due(m, split, fullPlan, at, utc), Due(m, h, fullPlan, at, utc)
+		for i := range a {
+			// What is shown and where it stands differ, hours and days do not.
+			got, want := a[i], b[i]
+			got.DueShown, got.HoursNow, got.Last.Shown, got.Reason.Basis.Last = want.DueShown, want.HoursNow, want.Last.Shown, want.Reason.Basis.Last
+			if got != want {
+				t.Fatalf("got  %+v\nwant %+v", got, want)
+			}
+		}
+	})
+}
+
+func TestShiftingBy400Years(t *testing.T) {
+	const days = 146_097 // the Gregorian calendar repeats, weekdays too
+	rapid.Check(t, func(t *rapid.T) {
+		h := history(t)
+		at := now(t, h)
+		later := slices.Clone(h)
+		for i := range later {
+			later[i].At += days * DayLength
+			later[i].Said += days * DayLength
+			later[i].Day += days
+			if later[i].Until != 0 {
+				later[i].Until += days
+			}
+		}
+		m := Machine{ID: 1, Kind: "excavator"}
+		a, b := Due(m, later, fullPlan, at+days*DayLength, utc), Due(m, h, fullPlan, at, utc)
+		shift := func(d Day) Day {
+			if d == 0 {
+				return 0
+			}
+			return d + days
+		}
+		for i, got := range a {
+			want := b[i]
+			same(t, "job", got.Job, want.Job)
+			same(t, "due", got.DueDay, shift(want.DueDay))
+			same(t, "early", got.EarlyDay, shift(want.EarlyDay))
+			same(t, "late", got.LateDay, shift(want.LateDay))
+			same(t, "month", got.MonthDay, shift(want.MonthDay))
+			same(t, "hours", got.DueHours, want.DueHours)
+			same(t, "left", got.Left, want.Left)
+			same(t, "stand", got.Stand(), want.Stand())
+			same(t, "mention", got.Mention(0), want.Mention(0))
+			same(t, "promise", got.Promise(), shift(want.Promise()))
+		}
+	})
+}
+
+func TestWaitingNeverNarrowsTheBand(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := history(t)
+		f := ForecastOf(Timeline(Machine{Kind: "generator"}, h))
+		last := f.Basis.Last
+		if f.Basis.Readings == 0 {
+			return
+		}
+		var was Band
+		at := last.At
+		for range 20 {
+			b, ok := f.HoursAt(at)
+			if !ok || b.Low > b.Mid || b.Mid > b.High || b.Low < last.Hours.Hours() {
+				t.Fatalf("%+v, %v", b, ok)
+			}
+			if b.High-b.Low < was.High-was.Low-1e-9 || b.Low < was.Low || b.High < was.High {
+				t.Fatalf("went from %+v to %+v", was, b)
+			}
+			was = b
+			at += Instant(rapid.Int64Range(60, 40*86400).Draw(t, "wait"))
+		}
+	})
+}
+
+// With the reading already in, a service makes nothing else due sooner.
+func TestAServiceHurriesNothingElse(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := history(t)
+		p, ok := Timeline(Machine{}, h).Last()
+		if !ok {
+			return
+		}
+		at := end(h)
+		read := Entry{Seq: Seq(len(h) + 1), Kind: KindReading, At: at + 60, Day: utc.DayAt(at + 60), Hours: Known(p.Shown)}
+		serve := Entry{Seq: read.Seq + 1, Kind: KindService, At: read.At, Day: read.Day, Hours: read.Hours, Jobs: genJobs.Draw(t, "jobs")}
+		h = append(h, read)
+		before := Due(Machine{}, h, fullPlan, read.At, utc)
+		after := Due(Machine{}, append(slices.Clone(h), serve), fullPlan, read.At, utc)
+		for _, b := range before {
+			if done := jobs[b.Job.place()]; serve.Has(done.Job) || (done.Job == Drain && drains(&serve)) {
+				continue
+			}
+			i := slices.IndexFunc(after, func(i Item) bool { return i.Job == b.Job })
+			if b.DueDay != 0 && after[i].DueDay != 0 && after[i].DueDay < b.DueDay {
+				t.Fatalf("%s came forward from %s to %s", b.Job, b.DueDay, after[i].DueDay)
+			}
+		}
+	})
+}
