@@ -278,8 +278,13 @@ func (p *play) wait(rest string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	shed, err := s.book.Shed(context.Background())
+	if err != nil {
+		return nil, err
+	}
+	hours := commands.HoursOf(shed.Settings)
 	var lines []string
-	for ; !p.now.After(end); p.now = p.now.Add(time.Minute) {
+	for !p.now.After(end) {
 		now := engine.Instant(p.now.Unix())
 		answer, post, ok, err := s.desk.Due(context.Background(), now)
 		if err != nil {
@@ -292,6 +297,7 @@ func (p *play) wait(rest string) ([]string, error) {
 				return nil, err
 			}
 		}
+		p.now = time.Unix(int64(hours.Next(now, s.cal)), 0)
 	}
 	p.now = end
 	return lines, nil

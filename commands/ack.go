@@ -251,7 +251,7 @@ func usual(item engine.Item) string {
 		s += ", severe use: " + item.Reason.Severe
 	}
 	if item.Line.Source == engine.OwnShop {
-		return s + ", the shop's figure"
+		return "every " + s + ", the shop's figure"
 	}
 	return "usual " + s + "; the manual rules"
 }

@@ -82,7 +82,7 @@ func (t *turn) do(all []read.Act, picked *option) error {
 			return t.ask(*d)
 		}
 	}
-	for _, a := range all {
+	for _, a := range sameDay(all) {
 		d, err := acts[a.Kind].do(t, a)
 		if err != nil {
 			return err
@@ -94,6 +94,27 @@ func (t *turn) do(all []read.Act, picked *option) error {
 	t.takeOutLeaks(all)
 	t.acknowledge()
 	return nil
+}
+
+// sameDay gives what was seen the day of the work that it was seen at: "drained
+// rt1 yesterday, clean" was clean yesterday.
+func sameDay(all []read.Act) []read.Act {
+	out := slices.Clone(all)
+	for i := range out {
+		if out[i].Kind != read.Finding || out[i].Day != 0 {
+			continue
+		}
+		for _, a := range all {
+			if a.Kind == read.Service && a.Machine == out[i].Machine && a.Day != 0 {
+				out[i].Day = a.Day
+			}
+			if a.Kind == read.Service && a.Machine == out[i].Machine && a.Day == 0 {
+				out[i].Day = 0 // work of today as well: seen today
+				break
+			}
+		}
+	}
+	return out
 }
 
 // takeOutLeaks takes a machine out of use whose fuel leaks, unless the same
@@ -139,6 +160,7 @@ func (t *turn) dropPicked(o option, only bool) error {
 	if only {
 		return t.takeBack(entries)
 	}
+	t.line(sentence("Taken back: " + t.together(entries) + whenNotToday(t, entries)))
 	return t.dropLines(entries)
 }
 

@@ -95,7 +95,7 @@ func (t *turn) why(i engine.Item) string {
 	case i.Reason.Count == engine.OnMarks:
 		parts = append(parts, "on fixed marks")
 	}
-	parts = append(parts, "every "+usual(i))
+	parts = append(parts, usual(i))
 	if i.PutOff.Seq != 0 {
 		if i.PutOff.Until == 0 {
 			parts = append(parts, "put off, no day given")

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -16,38 +17,84 @@ const historyShown = 8
 // only that job.
 func history(t *turn, v *view, a read.Act) error {
 	lines := slices.DeleteFunc(standing(v.h), func(e engine.Entry) bool {
-		return a.Job != "" && !e.Has(a.Job)
+		return e.Kind.OfShop() || a.Job != "" && !e.Has(a.Job)
 	})
 	inTime(lines)
 	if err := t.historyHead(v, lines, a.Job); err != nil || len(lines) == 0 {
 		return err
 	}
-	shown := foldReadings(lines)
-	slices.Reverse(shown)
-	more := max(len(shown)-historyShown, 0)
-	shown = shown[:len(shown)-more]
-	if err := t.withTexts(shown); err != nil {
-		return err
-	}
-	for _, e := range shown {
-		t.line(sentence(t.bookLine(v.m, e)))
+	visits := visitsOf(lines)
+	slices.Reverse(visits)
+	more := max(len(visits)-historyShown, 0)
+	for _, visit := range visits[:len(visits)-more] {
+		if err := t.withTexts(visit); err != nil {
+			return err
+		}
+		t.line(sentence(t.visitLine(v.m, visit)))
 	}
 	if more > 0 {
 		t.line(fmt.Sprintf("and %d older lines.", more))
 	}
 	if first := lines[0].Day; first != 0 {
-		t.line("Nothing before " + dayWords(first, t.today) + " is in the book. That doesn't show nothing was done.")
+		t.line("Nothing before "+dayWords(first, t.today)+" is in the book.", "That doesn't show nothing was done.")
 	}
 	return nil
+}
+
+// visitsOf puts together what one message says of one day: the reading, the
+// work, what was seen.
+func visitsOf(lines []engine.Entry) [][]engine.Entry {
+	var visits [][]engine.Entry
+	at := map[visitKey]int{}
+	for _, e := range lines {
+		key := visitKey{message(e), e.Day, e.DoneBy()}
+		i, there := at[key]
+		if !there || e.Replaces != 0 {
+			i = len(visits)
+			at[key] = i
+			visits = append(visits, nil)
+		}
+		visits[i] = append(visits[i], e)
+	}
+	return visits
+}
+
+type visitKey struct {
+	message engine.Source
+	day     engine.Day
+	by      engine.PersonID
+}
+
+// visitLine is a visit as one line: day, figure, work, what was seen, who.
+func (t *turn) visitLine(m engine.Machine, visit []engine.Entry) string {
+	figure := ""
+	var parts []string
+	for _, e := range visit {
+		if e.Hours.Known && (e.Kind == engine.KindReading || e.Kind == engine.KindService) {
+			figure = " " + meterWords(m, e.Hours.Value)
+		}
+		if e.Kind == engine.KindReading {
+			if len(visit) == 1 {
+				parts = append(parts, "read"+knownWords(e.Known))
+			}
+			continue
+		}
+		parts = append(parts, describe(m, e))
+	}
+	s := capital(dayWords(visit[0].Day, t.today)) + figure + " " + list(parts)
+	if who := firstName(t.shed.PersonName(visit[0].DoneBy())); who != "" {
+		s += ", " + who
+	}
+	if visit[0].Deleted {
+		s += " (message deleted)"
+	}
+	return s
 }
 
 // inTime sorts lines by when they happened.
 func inTime(lines []engine.Entry) {
 	slices.SortStableFunc(lines, func(a, b engine.Entry) int {
-		if a.Day != b.Day {
-			return int(a.Day - b.Day)
-		}
-		return int(a.At - b.At)
+		return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.At, b.At))
 	})
 }
 
@@ -73,20 +120,6 @@ func (t *turn) historyHead(v *view, lines []engine.Entry, job engine.Job) error 
 	return nil
 }
 
-// foldReadings leaves out readings whose figure stands in a service of the same
-// message.
-func foldReadings(lines []engine.Entry) []engine.Entry {
-	withHours := map[engine.Source]bool{}
-	for _, e := range lines {
-		if e.Kind == engine.KindService && e.Hours.Known {
-			withHours[message(e)] = true
-		}
-	}
-	return slices.DeleteFunc(slices.Clone(lines), func(e engine.Entry) bool {
-		return e.Kind == engine.KindReading && withHours[message(e)]
-	})
-}
-
 // message is the source of an entry without its place in the message.
 func message(e engine.Entry) engine.Source {
 	return engine.Source{Channel: e.Source.Channel, Message: e.Source.Message}
@@ -94,18 +127,20 @@ func message(e engine.Entry) engine.Source {
 
 // historyAll lists the shop's latest work.
 func historyAll(t *turn, a read.Act) error {
-	type tagged struct {
-		m engine.Machine
-		e engine.Entry
+	type visit struct {
+		m     engine.Machine
+		lines []engine.Entry
 	}
-	var latest []tagged
+	var latest []visit
 	err := t.eachMachine(func(v *view) error {
-		for _, e := range standing(v.h) {
-			if e.Kind == engine.KindService && (a.Job == "" || e.Has(a.Job)) {
-				latest = append(latest, tagged{v.m, kept([]engine.Entry{e})[0]})
+		lines := slices.DeleteFunc(standing(v.h), func(e engine.Entry) bool { return e.Kind.OfShop() })
+		inTime(lines)
+		for _, lines := range visitsOf(lines) {
+			if slices.ContainsFunc(lines, func(e engine.Entry) bool { return e.Kind == engine.KindService && (a.Job == "" || e.Has(a.Job)) }) {
+				latest = append(latest, visit{v.m, kept(lines)})
 			}
 		}
-		slices.SortStableFunc(latest, func(a, b tagged) int { return int(b.e.At - a.e.At) })
+		slices.SortStableFunc(latest, func(a, b visit) int { return cmp.Compare(b.lines[0].At, a.lines[0].At) })
 		latest = latest[:min(len(latest), historyShown)]
 		return nil
 	})
@@ -118,11 +153,10 @@ func historyAll(t *turn, a read.Act) error {
 	}
 	t.line("Latest work in the book:")
 	for _, l := range latest {
-		one := []engine.Entry{l.e}
-		if err := t.withTexts(one); err != nil {
+		if err := t.withTexts(l.lines); err != nil {
 			return err
 		}
-		t.line(sentence(l.m.Tag + " " + t.bookLine(l.m, one[0])))
+		t.line(sentence(l.m.Tag + " " + t.visitLine(l.m, l.lines)))
 	}
 	return nil
 }

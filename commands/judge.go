@@ -127,7 +127,7 @@ func (t *turn) whoseFigure(not engine.MachineID, at engine.Instant) func(engine.
 // doubtHours makes the question about a figure that is not plausible.
 func (t *turn) doubtHours(all []read.Act, a read.Act, m engine.Machine, v engine.Verdict) doubt {
 	d := doubt{held: held{Ask: read.AskHours, Acts: waitingForHours(all, a)}}
-	figure := meterWords(m, a.Hours.Value)
+	figure := strings.TrimSuffix(a.Hours.Value.String(), ".0")
 	against := meterWords(m, v.Against.Shown) + " (" + t.pointWords(v.Against) + ")"
 	switch v.Why {
 	case engine.BelowLast:

@@ -2,7 +2,6 @@ package commands
 
 import (
 	"slices"
-	"strings"
 
 	"woodruff/commands/read"
 	"woodruff/engine"
@@ -250,9 +249,6 @@ func (t *turn) refuseChange(e engine.Entry) {
 func possessive(name string) string {
 	if name == "" {
 		return "somebody else's"
-	}
-	if strings.HasSuffix(name, "s") {
-		return name + "'"
 	}
 	return name + "'s"
 }
