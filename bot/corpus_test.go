@@ -109,7 +109,7 @@ func TestCorpus(t *testing.T) {
 	}{{"cases.jsonl", corpusFloor}, {"blind.jsonl", blindFloor}} {
 		slices, total := map[string]*tally{}, tally{}
 		for _, c := range readCases(t, f.name) {
-			m, err := s.desk.ReadLine(context.Background(), c.Line, now, false)
+			m, err := s.desk.ReadLine(context.Background(), c.Line, now, commands.Shown{})
 			if err != nil {
 				t.Fatalf("%s: %v", c.ID, err)
 			}
@@ -226,7 +226,7 @@ func TestCorpusIsWhatIsWritten(t *testing.T) {
 		if c.Asked != nil || c.Reply != nil {
 			continue // what surrounds those comes from a talk: the journeys play them
 		}
-		m, err := reader.desk.ReadLine(context.Background(), c.Line, now, false)
+		m, err := reader.desk.ReadLine(context.Background(), c.Line, now, commands.Shown{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,3 +1,5 @@
+//go:build unix
+
 package main
 
 import (
@@ -191,20 +193,25 @@ func mustHold(t testing.TB, book string) {
 	}
 }
 
-// TestRandomKills sends a stream of messages, each by a process of its own as
-// scripts do, and kills 200 of those processes at random moments. What was not
-// acknowledged is sent again under its id.
+// TestRandomKills is the short form, of 30 kills; with the build tag "long" it
+// goes to 200.
 func TestRandomKills(t *testing.T) {
 	t.Parallel()
+	randomKills(t, 30)
+}
+
+// randomKills sends a stream of messages, each by a process of its own as
+// scripts do, and kills so many of those processes at random moments. What was
+// not acknowledged is sent again under its id.
+func randomKills(t *testing.T, kills int) {
 	const (
-		kills = 200
-		slow  = 8 * time.Millisecond  // of each pause within a write
-		whole = 90 * time.Millisecond // about what a process takes
-		least = 30                    // per cent of the kills that must land inside a write
+		slow  = 8 * time.Millisecond // of each pause within a write
+		least = 30                   // per cent of the kills that must land inside a write
 		seed  = 7
 	)
 	dice := rand.New(rand.NewPCG(seed, seed))
 	book := newBook(t)
+	whole := takes(t, book, slow)
 	landed, inside, messages, tries := 0, 0, 0, 0
 	hours := engine.Tenths(12210)
 	var sent []engine.Tenths
@@ -220,7 +227,7 @@ func TestRandomKills(t *testing.T) {
 			tries++
 			p := child{Now: now, Slow: slow}.start(t, nil, words...)
 			if try == 1 || dice.IntN(3) == 0 {
-				// Half of them anywhere, half within or just after the write.
+				// Half of them anywhere, half in the write or just after it.
 				if aimed := dice.IntN(2) == 0; aimed {
 					<-p.began
 					time.Sleep(time.Duration(dice.Int64N(int64(2 * slow))))
@@ -266,6 +273,17 @@ func TestRandomKills(t *testing.T) {
 	if share < least {
 		t.Errorf("%d %% of the kills landed inside a write, want at least %d %%: this run says too little", share, least)
 	}
+}
+
+// takes is how long a process needs that nobody kills.
+func takes(t *testing.T, book string, slow time.Duration) time.Duration {
+	t.Helper()
+	start := time.Now()
+	o := child{Now: testNow, Slow: slow}.program(t, sayWords(book, "m0", "rt1 1220.9")...)
+	if o.code != exitDone || o.out == "" {
+		t.Fatalf("exit %d\n%s%s", o.code, o.out, o.err)
+	}
+	return time.Since(start)
 }
 
 // logRows is the service book as rows by column.

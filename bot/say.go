@@ -67,6 +67,7 @@ type readCmd struct {
 	bookFlag
 	At  string `placeholder:"TIME" help:"When the messages are said; now where not given."`
 	All bool   `help:"Also the slots beyond the published vocabulary: how, by whom, how known."`
+	Why bool   `help:"Plain lines on how each message was read, instead of JSON; the messages may be plain text then."`
 }
 
 func (c *readCmd) Help() string {
@@ -89,11 +90,18 @@ func (c *readCmd) Run(ctx context.Context, w outside) (err error) {
 		}
 		var l commands.Line
 		if err := json.Unmarshal(raw, &l); err != nil {
-			return wrongUse("line %d is no JSON message: %w", n, err)
+			if !c.Why || bytes.HasPrefix(raw, []byte("{")) {
+				return wrongUse("line %d is no JSON message: %w", n, err)
+			}
+			l = commands.Line{Say: string(raw)}
 		}
-		meaning, err := s.desk.ReadLine(ctx, l, at, c.All)
+		meaning, err := s.desk.ReadLine(ctx, l, at, commands.Shown{Own: c.All, Why: c.Why})
 		if err != nil {
 			return fmt.Errorf("line %d: %w", n, err)
+		}
+		if c.Why {
+			printLines(w, append([]string{l.Say}, meaning.Why...))
+			return nil
 		}
 		out, err := json.Marshal(meaning)
 		if err != nil {

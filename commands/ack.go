@@ -179,8 +179,13 @@ func (t *turn) follow(k *ack, all bool) []string {
 		}
 		notes = append(notes, lines...)
 	}
+	if len(notes) > 0 && k.m.SelfStarts == engine.Yes && len(k.findings) > 0 && !slices.ContainsFunc(k.findings, isClean) {
+		notes = append(notes, selfStartCaution) // what was seen brings hands back to it
+	}
 	return notes
 }
+
+func isClean(e engine.Entry) bool { return e.Finding == engine.Clean }
 
 // fresh are the entries of this batch about a machine, as its view numbers them.
 func (t *turn) fresh(id engine.MachineID) []engine.Seq {
@@ -222,12 +227,13 @@ func (t *turn) afterLast(k *ack, s served) string {
 // nextJobs says when jobs that were just done come round again.
 func (t *turn) nextJobs(id engine.MachineID, jobs []engine.Job) {
 	items := t.items(id)
-	said := map[string]bool{}
+	said, generic := map[string]bool{}, false
 	for _, item := range items {
 		if !slices.Contains(jobs, item.Job) || item.Unknown != "" || item.Job == engine.Drain {
 			continue
 		}
-		line := capital(jobName(item.Job)) + " next " + t.dueWords(item) + " (" + usual(item) + ")."
+		line := capital(jobName(item.Job)) + " next " + t.dueWords(item) + " (" + often(item) + ")."
+		generic = generic || item.Line.Source != engine.OwnShop
 		if key := strings.TrimPrefix(line, capital(jobName(item.Job))); said[key] {
 			continue
 		} else {
@@ -235,13 +241,24 @@ func (t *turn) nextJobs(id engine.MachineID, jobs []engine.Job) {
 		}
 		t.line(line)
 		if len(said) == 3 {
-			return
+			break
 		}
+	}
+	if generic {
+		t.line("Usual figures; the machine's manual rules.")
 	}
 }
 
 // usual says how often, and whose figure that is.
 func usual(item engine.Item) string {
+	if item.Line.Source == engine.OwnShop {
+		return often(item)
+	}
+	return often(item) + "; the manual rules"
+}
+
+// often says how often, by the shop's own figure or the usual one.
+func often(item engine.Item) string {
 	iv := item.Line.Interval
 	if item.Reason.Every != 0 {
 		iv.Every = item.Reason.Every
@@ -253,7 +270,7 @@ func usual(item engine.Item) string {
 	if item.Line.Source == engine.OwnShop {
 		return "every " + s + ", the shop's figure"
 	}
-	return "usual " + s + "; the manual rules"
+	return "usual " + s
 }
 
 // nextDue says what comes next of the machines of a message: of one machine its

@@ -158,6 +158,7 @@ type turn struct {
 	batch   engine.Batch
 	persons map[string]engine.PersonID // added by this batch
 	late    bool                       // judged as of an earlier time than the last lines
+	explain bool                       // keep how the message was read
 	acks    []*ack
 	leaks   []engine.MachineID // taken out of use by this message
 	out     Answer

@@ -445,7 +445,7 @@ func (t *turn) missingLine(d shopDue) {
 		return
 	}
 	var parts []string
-	for _, j := range jobs[:min(3, len(jobs))] {
+	for _, j := range jobs[:min(2, len(jobs))] {
 		if tags := d.missing[j]; len(tags) <= 3 {
 			parts = append(parts, jobName(j)+" of "+strings.Join(tags, " "))
 		} else {

@@ -18,6 +18,7 @@ type meaning struct {
 	Acts    []read.Act
 	Answers bool // it answers what was asked
 	doubted *doubt
+	why     []string // how it was read, where that is asked for
 }
 
 // interpret reads the message of this turn and judges its figures. A figure in
@@ -25,7 +26,11 @@ type meaning struct {
 func (t *turn) interpret(asked *read.Asked) (meaning, error) {
 	var failed error
 	dates := t.shed.Settings[engine.SetDates]
-	result := read.Read(t.msg.Text, t.names, read.Context{
+	reader := read.Read
+	if t.explain {
+		reader = read.Explain
+	}
+	result := reader(t.msg.Text, t.names, read.Context{
 		Day: t.today, Clock: t.cal.ClockAt(t.msg.At), Thread: t.byTag(t.msg.Thread), Reply: t.msg.Reply, Asked: asked,
 		Mention: t.msg.Mention, DayFirst: dates == "day-first", MonthFirst: dates == "month-first",
 		Last: func(id engine.MachineID) (engine.Tenths, engine.Day, bool) {
@@ -44,7 +49,7 @@ func (t *turn) interpret(asked *read.Asked) (meaning, error) {
 		if i > 0 && c.Score < result.Candidates[0].Score-nearMargin {
 			break
 		}
-		m := meaning{Acts: c.Acts, Answers: c.Answers}
+		m := meaning{Acts: c.Acts, Answers: c.Answers, why: result.Why}
 		d, err := t.judge(c.Acts)
 		if err != nil {
 			return meaning{}, err
@@ -55,6 +60,9 @@ func (t *turn) interpret(asked *read.Asked) (meaning, error) {
 		if i == 0 {
 			m.Acts = []read.Act{{Kind: read.Unclear, Ask: d.held.Ask, Held: d.held.Acts}}
 			m.doubted = d
+			if t.explain {
+				m.why = append(m.why, "The figure is in doubt: "+strings.Join(d.lines, " "))
+			}
 			first = m
 		}
 	}

@@ -36,11 +36,17 @@ type lineContext struct {
 type Meaning struct {
 	ID   string           `json:"id"`
 	Acts []map[string]any `json:"acts"`
+	Why  []string         `json:"why,omitempty"`
 }
 
-// ReadLine says what a message means at an instant. It writes nothing. With
-// all, slots of our own (how, by, known, words) are given too.
-func (d *Desk) ReadLine(ctx context.Context, l Line, at engine.Instant, all bool) (Meaning, error) {
+// Shown says what ReadLine gives beside the published slots.
+type Shown struct {
+	Own bool // slots of our own: how, by, known, words
+	Why bool // how the message was read, in plain lines
+}
+
+// ReadLine says what a message means at an instant. It writes nothing.
+func (d *Desk) ReadLine(ctx context.Context, l Line, at engine.Instant, show Shown) (Meaning, error) {
 	t, err := d.turn(ctx, Said{By: Speaker{Name: l.From, Role: Role(l.From)}, At: at, Text: l.Say, Thread: l.Thread, Mention: l.Mention})
 	if err != nil {
 		return Meaning{}, err
@@ -52,14 +58,16 @@ func (d *Desk) ReadLine(ctx context.Context, l Line, at engine.Instant, all bool
 	if err != nil {
 		return Meaning{}, fmt.Errorf("message %s: %w", l.ID, err)
 	}
+	t.explain = show.Why
 	m, err := t.interpret(asked)
 	if err != nil {
 		return Meaning{}, err
 	}
 	out := Meaning{ID: l.ID, Acts: []map[string]any{}}
 	for _, a := range m.Acts {
-		out.Acts = append(out.Acts, t.slots(a, all))
+		out.Acts = append(out.Acts, t.slots(a, show.Own))
 	}
+	out.Why = m.why
 	return out, nil
 }
 

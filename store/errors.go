@@ -185,8 +185,11 @@ func classOf(code sqlite3.ErrNo) error {
 func (b *Book) explain(err error) error {
 	var own *fileError
 	var broken *BrokenError
+	if errors.As(err, &broken) && broken.Path == "" {
+		broken.Path = b.path
+	}
 	switch {
-	case err == nil, errors.As(err, &own), errors.As(err, &broken),
+	case err == nil, broken != nil, errors.As(err, &own),
 		errors.Is(err, ErrMoved), errors.Is(err, ErrRepeat), errors.Is(err, ErrTarget), errors.Is(err, ErrEntry),
 		errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		return err

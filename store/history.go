@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -34,7 +33,7 @@ func (r *historyRow) into(d *decoder, h []engine.Entry) ([]engine.Entry, error) 
 	e := &h[len(h)-1]
 	e.Seq = engine.Seq(r.seq)
 	if err := d.decode(r.body, e, nil); err != nil {
-		return h, &decodeError{e.Seq, err}
+		return h, &BrokenError{Seq: e.Seq, Table: "ledger", What: err.Error(), cause: err}
 	}
 	if len(r.mark) > 0 {
 		setMark(e, string(r.mark))
@@ -49,16 +48,6 @@ func setMark(e *engine.Entry, mark string) {
 	n, _ := strconv.ParseInt(by, 10, 64) // SQLite wrote it
 	e.Deleted, e.By, e.State = deleted == "1", engine.Seq(n), engine.State(state)
 }
-
-// decodeError says which entry could not be read.
-type decodeError struct {
-	seq   engine.Seq
-	cause error
-}
-
-func (e *decodeError) Error() string { return fmt.Sprintf("entry %d: %v", e.seq, e.cause) }
-
-func (e *decodeError) Unwrap() error { return e.cause }
 
 // History gives all entries about a machine in the order written: its lines,
 // what marked them (taken back, message deleted), and what was said of the

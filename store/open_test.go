@@ -220,7 +220,7 @@ func asNobody(t *testing.T, role, path string) string {
 	if os.Getuid() == 0 {
 		cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
 	}
-	out, err := cmd.CombinedOutput()
+	out, err := cmd.Output()
 	if err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}

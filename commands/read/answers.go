@@ -346,6 +346,16 @@ func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, cl
 			}
 		}
 	}
+	if about == engine.CheckBubbles {
+		for i, it := range items {
+			switch {
+			case it.is("find", "air") && !it.has("chk"):
+				put(engine.CheckBubbles, p.deny(items, i, "yes"))
+			case it.has("absent") && !it.has("chk") && strings.Contains(p.phrase(it), "bubble"):
+				put(engine.CheckBubbles, "no")
+			}
+		}
+	}
 	if about == engine.CheckVacuum {
 		if r := p.vacuum(items); r != "" {
 			put(engine.CheckVacuum, r)
@@ -408,7 +418,7 @@ func (p *parse) checkTopic(items []item, asked engine.Check) engine.Check {
 		case it.is("part", "aircleaner"):
 			return engine.CheckAirFilter
 		case it.has("wetat"):
-			if asked != engine.CheckFlow || p.hasFind(items, "wet", "weep", "dry") {
+			if asked != engine.CheckFlow || p.hasFind(items, "wet", "weep", "dry") || hasChk(items, "wet:") {
 				return engine.CheckWet
 			}
 		case it.is("part", "bowl") && (asked != engine.CheckRing):
@@ -424,6 +434,16 @@ func (p *parse) checkTopic(items []item, asked engine.Check) engine.Check {
 		}
 	}
 	return asked
+}
+
+// hasChk says whether some words answer a check by themselves.
+func hasChk(items []item, check string) bool {
+	for _, it := range items {
+		if strings.HasPrefix(it.val("chk"), check) {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *parse) hasFind(items []item, vs ...string) bool {

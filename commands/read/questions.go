@@ -254,7 +254,7 @@ func (p *parse) bareTopic(from, cue int) bool {
 		if it.brk != 0 {
 			return true
 		}
-		if !it.named && !it.has("topic") && !it.has("span") && !it.has("part") && !it.has("event") && !it.filler() && !it.has("all") && !it.has("daymod") && !(it.dated && it.when.offset > 0) {
+		if !it.named && !it.has("topic") && !it.has("span") && !it.has("part") && !it.has("event") && !it.filler() && !it.has("all") && !it.has("and") && !it.has("daymod") && !(it.dated && it.when.offset > 0) {
 			return false
 		}
 		if it.has("aux") || it.has("neg") || it.is("glue", "v") {

@@ -1,0 +1,715 @@
+package read
+
+import (
+	"strings"
+
+	"woodruff/engine"
+)
+
+// ownActs reads what is said of machines rather than of work on them: added,
+// renamed, sold, out of use, laid up, a new hour meter, the plan, baselines.
+func (p *parse) ownActs() ([]Candidate, bool) {
+	for _, f := range []struct {
+		read func() []Act
+		why  string
+	}{
+		{p.meterChange, "the hour meter was replaced"},
+		{p.addMachine, "a machine is added"},
+		{p.naming, "a name is given"},
+		{p.planLine, "an interval is given"},
+		{p.baseline, "a last service from before the book"},
+		{p.gone, "a machine leaves the shed"},
+		{p.outOrBack, "out of use or back"},
+		{p.laidUp, "laid up or woken"},
+		{p.trait, "a trait of a machine"},
+		{p.setting, "a setting of the shop"},
+	} {
+		if acts := f.read(); acts != nil {
+			return []Candidate{{Acts: acts, Score: 4, Why: []string{f.why}}}, true
+		}
+	}
+	return nil, false
+}
+
+// find is the first item of a class, -1 for none.
+func (p *parse) find(k class) int { return indexOf(p.items, k) }
+
+// oneMachine is the machine that the message is about: named, or of the
+// context; with what is in doubt as an act to ask.
+func (p *parse) oneMachine(kind ActKind) (id engine.MachineID, ids []engine.MachineID, ask *Act) {
+	for _, it := range p.items {
+		if !it.named {
+			continue
+		}
+		if !it.m.one() {
+			return 0, nil, &Act{Kind: Unclear, Ask: AskMachine, Held: []Act{{Kind: kind, Wants: []Slot{AskMachine}}}, Options: p.machineOptions(it.m.ids)}
+		}
+		ids = append(ids, p.names.machineIDs(it.m.ids)...)
+	}
+	if len(ids) == 0 {
+		if c := p.contextMachine(); c != 0 {
+			return c, []engine.MachineID{c}, nil
+		}
+		return 0, nil, nil
+	}
+	return ids[0], ids, nil
+}
+
+// firm says whether nothing in the message makes it a plan, a question, hearsay
+// or a denial.
+func (p *parse) firm(allow ...class) bool {
+	if p.asksByMark() {
+		return false
+	}
+	for _, it := range p.items {
+		for _, s := range it.senses {
+			if silencers[s.class] == "" {
+				continue
+			}
+			ok := false
+			for _, a := range allow {
+				ok = ok || it.has(a)
+			}
+			if !ok && !(s.class == "cond" && false) {
+				return false
+			}
+		}
+		if it.has("ask") || it.has("askwhy") {
+			return false
+		}
+	}
+	return true
+}
+
+// meterChange reads "new hour meter on the chipper, old one quit at 101.3 new
+// one starts at 0".
+func (p *parse) meterChange() []Act {
+	m := -1
+	for i, it := range p.items {
+		if !it.has("meterword") {
+			continue
+		}
+		for k := max(0, i-2); k < len(p.items) && k <= i+3; k++ {
+			x := p.items[k]
+			if x.has("new") && k < i || x.is("verb", "renew") {
+				m = i
+			}
+			if x.brk != 0 && k > i || x.numeric && !x.named && k > i {
+				break
+			}
+		}
+	}
+	if m < 0 || !p.firm("meterword", "doubt") {
+		return nil
+	}
+	_, ids, ask := p.oneMachine(Meter)
+	if ask != nil {
+		return []Act{*ask}
+	}
+	act := Act{Kind: Meter}
+	side := ""
+	var loose []engine.Tenths
+	for i, it := range p.items {
+		for k := it.at; k < it.at+it.n; k++ {
+			switch w := p.toks[k].lem; {
+			case w == "old" || w == "previous" || w == "last" || w == "quit" || w == "died" || w == "stopped" || w == "was" && side == "":
+				side = "old"
+			case (w == "new" || w == "starts" || w == "started" || w == "fresh" || w == "reads" && side == "") && i > m:
+				side = "new"
+			}
+		}
+		if !it.numeric || it.named || it.unit != "" && it.unit != "hours" {
+			continue
+		}
+		t, ok := it.num.tenths()
+		if !ok {
+			return []Act{{Kind: Unclear, Ask: AskHours, Held: []Act{{Kind: Meter, Wants: []Slot{AskHours}}}}}
+		}
+		switch side {
+		case "old":
+			act.Old = engine.Known(t)
+		case "new":
+			act.Hours = engine.Known(t)
+		default:
+			loose = append(loose, t)
+		}
+		side = ""
+	}
+	if len(loose) == 1 && !act.Hours.Known {
+		act.Hours = engine.Known(loose[0])
+	}
+	if len(loose) > 1 {
+		act.Hours = engine.Maybe[engine.Tenths]{}
+	}
+	if len(ids) == 1 {
+		act.Machine = ids[0]
+	}
+	switch {
+	case len(ids) != 1:
+		act.Wants = []Slot{AskMachine}
+		return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{act}}}
+	case !act.Hours.Known:
+		act.Wants = []Slot{AskHours}
+		return []Act{{Kind: Unclear, Ask: AskHours, Held: []Act{act}}}
+	}
+	return []Act{act}
+}
+
+// addMachine reads "new machine wood splitter 61 hrs belongs to quill".
+func (p *parse) addMachine() []Act {
+	i := p.find("addword")
+	if i < 0 || !p.opens(i) || !p.firm() {
+		return nil
+	}
+	act := Act{Kind: Add}
+	var name []string
+	owner := false
+	for k := i + 1; k < len(p.items); k++ {
+		it := p.items[k]
+		switch {
+		case it.has("ownerword"):
+			owner = true
+		case owner && act.Owner == "" && (it.person != "" || it.unknown()):
+			act.Owner = it.person
+			if act.Owner == "" {
+				act.Owner = tokensOf(it, p.toks)
+			}
+		case owner && it.unknown():
+			act.Owner += " " + tokensOf(it, p.toks)
+		case it.numeric && !it.named && (it.unit == "hours" || it.num.decimals == 1 || p.items[k-1].has("at")):
+			if t, ok := it.num.tenths(); ok {
+				act.Hours = engine.Known(t)
+			}
+		case it.brk != 0, it.has("at"), it.has("det") && len(name) == 0, it.has("aux"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("callword"), it.has("renameword"):
+		case p.tagLike(it):
+			act.Tag = strings.ToUpper(tokensOf(it, p.toks))
+		case !owner:
+			name = append(name, tokensOf(it, p.toks))
+		}
+	}
+	act.Name = strings.Join(name, " ")
+	if act.Name == "" && act.Tag == "" {
+		return nil
+	}
+	if nw := p.names.kinds[strings.ToLower(act.Name)]; nw != nil {
+		act.MachineKind = strings.ToLower(act.Name)
+	} else if f := strings.Fields(strings.ToLower(act.Name)); len(f) > 0 && p.names.kinds[f[len(f)-1]] != nil {
+		act.MachineKind = f[len(f)-1]
+	}
+	return []Act{act}
+}
+
+// tagLike says whether an item looks like a tag: letters and a figure.
+func (p *parse) tagLike(it item) bool {
+	if it.n != 1 || p.toks[it.at].kind != word {
+		return false
+	}
+	w := p.toks[it.at].w
+	letters := strings.TrimRight(w, "0123456789")
+	return letters != w && letters != "" && len(letters) <= 3 && !hasDigit(letters)
+}
+
+// naming reads new tags, names and nicknames, and nicknames dropped.
+func (p *parse) naming() []Act {
+	call, ren := p.find("callword"), p.find("renameword")
+	if call < 0 && ren < 0 || !p.firm("neg") {
+		return nil
+	}
+	m := -1
+	for i, it := range p.items {
+		if it.named {
+			m = i
+			break
+		}
+	}
+	if m < 0 {
+		return nil
+	}
+	if !p.items[m].m.one() || len(p.items[m].m.ids) != 1 {
+		return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{{Kind: Nickname, Wants: []Slot{AskMachine}}}, Options: p.machineOptions(p.items[m].m.ids)}}
+	}
+	id := p.names.id(p.items[m].m.ids[0])
+	off := p.find("neg") >= 0
+	if call >= 0 && (ren < 0 || call < ren) {
+		if call > m+2 || m > call+2 {
+			return nil
+		}
+		from := max(call, m) + 1
+		name := p.nameText(from)
+		if name == "" {
+			return nil
+		}
+		return []Act{{Kind: Nickname, Machine: id, Name: name, Off: off}}
+	}
+	w := p.phrase(p.items[ren])
+	if w == "is now" || off {
+		return nil
+	}
+	name := p.nameText(max(ren, m) + 1)
+	if name == "" || !(p.opens(ren) || ren > m) {
+		return nil
+	}
+	a := Act{Kind: Rename, Machine: id}
+	if f := strings.Fields(name); len(f) == 1 && hasDigit(f[0]) && len(f[0]) <= 6 {
+		a.Tag = strings.ToUpper(f[0])
+	} else {
+		a.Name = name
+	}
+	return []Act{a}
+}
+
+// nameText is the text of a new name from item i on.
+func (p *parse) nameText(i int) string {
+	for i < len(p.items) && (p.items[i].is("prep", "to") || p.items[i].has("until") || p.items[i].has("aux") || p.items[i].brk == ',' || p.items[i].has("renameword") || p.items[i].has("callword")) {
+		i++
+	}
+	if i < len(p.items) && p.items[i].has("det") && i+1 < len(p.items) {
+		i++
+	}
+	s := ""
+	for ; i < len(p.items); i++ {
+		it := p.items[i]
+		if it.brk != 0 || it.is("glue", "polite") || it.has("neg") || p.phrase(it) == "from now on" {
+			break
+		}
+		if s != "" {
+			s += " "
+		}
+		s += tokensOf(it, p.toks)
+	}
+	if len(s) > 40 {
+		return ""
+	}
+	return s
+}
+
+// planLine reads "RT1 separator every 400 h or 12 months" and "no valve job on
+// the fans".
+func (p *parse) planLine() []Act {
+	jobs := p.jobsAmong(p.items)
+	if len(jobs) == 0 || p.asksByMark() || p.find("hear") >= 0 || p.find("ask") >= 0 || p.find("symptom") >= 0 {
+		return nil
+	}
+	iv := engine.Interval{}
+	e := -1
+	for i, it := range p.items {
+		if it.has("every") || it.has("all") && p.word(it) == "every" || p.word(it) == "each" {
+			if h, m, ok := p.intervalAt(i + 1); ok {
+				iv.Every, iv.Months, e = h, m, i
+			}
+		}
+	}
+	switch {
+	case e >= 0:
+		if p.pastVerbs() {
+			return nil
+		}
+	case p.find("planoff") == 0 && (p.find("event") >= 0 || p.jobNamed()) && p.machinePlural() && p.find("find") < 0:
+		iv.Off = true
+	default:
+		return nil
+	}
+	for _, it := range p.items {
+		if it.unknown() {
+			return nil
+		}
+	}
+	act := Act{Kind: Plan, Jobs: jobs, Interval: iv}
+	var ids []int32
+	for _, it := range p.items {
+		if !it.named {
+			continue
+		}
+		if !it.m.one() {
+			return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}, Options: p.machineOptions(it.m.ids)}}
+		}
+		if len(it.m.ids) == len(p.names.all) {
+			continue
+		}
+		ids = append(ids, it.m.ids...)
+	}
+	if len(ids) == 0 {
+		act.Machine = p.ctx.Thread
+		return []Act{act}
+	}
+	var acts []Act
+	for _, id := range p.names.machineIDs(ids) {
+		act.Machine = id
+		acts = append(acts, act)
+	}
+	return acts
+}
+
+// jobNamed says whether "job" stands beside the part: "no valve job".
+func (p *parse) jobNamed() bool {
+	for _, t := range p.toks {
+		if t.w == "job" || t.w == "jobs" || t.w == "service" || t.w == "change" || t.w == "changes" {
+			return true
+		}
+	}
+	w := p.phrase(p.items[0])
+	return w != "no" && w != "skip"
+}
+
+func (p *parse) machinePlural() bool {
+	for _, it := range p.items {
+		if it.named && it.m.one() {
+			return true
+		}
+	}
+	return false
+}
+
+// pastVerbs says whether the message tells of work done rather than of a plan.
+func (p *parse) pastVerbs() bool {
+	for _, it := range p.items {
+		if it.has("verb") && !it.is("verb", "service") && !it.has("verb0") {
+			return true
+		}
+	}
+	return false
+}
+
+// intervalAt reads "400 h or 12 months", "250", "6 months".
+func (p *parse) intervalAt(i int) (engine.Tenths, int, bool) {
+	var h engine.Tenths
+	months := 0
+	for ; i < len(p.items); i++ {
+		it := p.items[i]
+		switch {
+		case it.numeric && (it.unit == "hours" || it.unit == "" && !it.named && it.num.milli >= 10000):
+			if t, ok := it.num.tenths(); ok {
+				h = t
+			}
+		case it.numeric && it.unit == "months" && it.num.whole():
+			months = int(it.num.milli / 1000)
+		case it.numeric && it.unit == "years" && it.num.whole():
+			months = int(it.num.milli/1000) * 12
+		case it.is("unit", "years"):
+			months = 12
+		case it.is("unit", "months"):
+			months = 1
+		case it.filler(), it.has("and"), p.word(it) == "or", it.has("every"), it.brk == ',':
+		default:
+			return h, months, h > 0 || months > 0
+		}
+	}
+	return h, months, h > 0 || months > 0
+}
+
+// baseline reads a last service that the book did not see.
+func (p *parse) baseline() []Act {
+	sticker, count, unsure := p.find("sticker"), p.find("countword"), p.find("unsureword")
+	counted := count >= 0 || p.countFromToday()
+	if sticker < 0 && !counted && unsure < 0 || p.asksByMark() || p.find("ask") >= 0 {
+		return nil
+	}
+	jobs := p.jobsAmong(p.items)
+	if len(jobs) == 0 && p.ctx.Reply != nil {
+		jobs = p.ctx.Reply.Jobs
+	}
+	if len(jobs) == 0 {
+		return nil
+	}
+	act := Act{Kind: Baseline, Jobs: jobs}
+	switch {
+	case sticker >= 0:
+		act.Known = engine.Sticker
+		for _, it := range p.items {
+			if it.numeric && !it.named && (it.unit == "" || it.unit == "hours") && !it.dated {
+				if t, ok := it.num.tenths(); ok {
+					act.Hours = engine.Known(t)
+				}
+			}
+			if it.dated {
+				act.Day = it.when.past(p.ctx).day
+			}
+		}
+		if !act.Hours.Known && act.Day == 0 {
+			return nil
+		}
+	case counted:
+		act.Known = engine.Counted
+	default:
+		if !p.unsureWhen() {
+			return nil
+		}
+		act.Known = engine.Unsure
+	}
+	_, ids, ask := p.oneMachine(Baseline)
+	switch {
+	case ask != nil:
+		ask.Held = []Act{withWants(act, AskMachine)}
+		return []Act{*ask}
+	case len(ids) == 0:
+		return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}}}
+	}
+	var acts []Act
+	for _, id := range ids {
+		act.Machine = id
+		acts = append(acts, act)
+	}
+	return acts
+}
+
+// countFromToday finds "count the grease from today".
+func (p *parse) countFromToday() bool {
+	i := p.find("count0")
+	if i < 0 || !p.opens(i) {
+		return false
+	}
+	for _, it := range p.items[i:] {
+		if it.dated && it.when.known && it.when.offset == 0 || p.word(it) == "now" {
+			return true
+		}
+	}
+	return false
+}
+
+// unsureWhen finds "dont know when the coolant was done": the when must be
+// said, or the answer be to a question about it.
+func (p *parse) unsureWhen() bool {
+	for _, t := range p.toks {
+		if t.w == "when" {
+			return true
+		}
+	}
+	return p.ctx.Reply != nil
+}
+
+// gone reads "sold the trench digger", "OM2 is retired".
+func (p *parse) gone() []Act {
+	value, i := "retired", p.find("gone-retired")
+	if i < 0 {
+		value, i = "sold", p.find("gone-sold")
+	}
+	if i < 0 || !p.firm() || !p.onlyAbout(i) {
+		return nil
+	}
+	_, ids, ask := p.oneMachine(Gone)
+	if ask != nil {
+		return []Act{*ask}
+	}
+	if len(ids) != 1 || !p.namesMachine() {
+		return nil
+	}
+	return []Act{{Kind: Gone, Machine: ids[0], Value: value, Day: p.dayGiven()}}
+}
+
+func (p *parse) namesMachine() bool {
+	for _, it := range p.items {
+		if it.named {
+			return true
+		}
+	}
+	return false
+}
+
+// onlyAbout says whether the message holds a machine, the word at i, a day and
+// fillers before the word; what follows may be a reason.
+func (p *parse) onlyAbout(i int) bool {
+	for k, it := range p.items {
+		switch {
+		case k == i, it.named, it.filler(), it.dated, it.brk != 0, it.person != "":
+		case it.has("aux"), it.has("and"), k > i && it.is("prep", "to"), k > i && !it.has("part") && !it.has("other") && i > 0 && it.unknown():
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+// dayGiven is the past day that the message names, 0 for today.
+func (p *parse) dayGiven() engine.Day {
+	for _, it := range p.items {
+		if it.dated {
+			if d := it.when.past(p.ctx); !d.unsure && d.day != p.ctx.Day {
+				return d.day
+			}
+		}
+	}
+	return 0
+}
+
+// outOrBack reads "WF2 out of use till the hose is in" and "RT1 back in use,
+// new hose, stayed dry".
+func (p *parse) outOrBack() []Act {
+	kind, i := Out, p.find("outword")
+	if b := p.find("backword"); b >= 0 {
+		kind, i = Back, b
+	}
+	if i < 0 || p.asksByMark() || p.find("ask") == 0 {
+		return nil
+	}
+	for _, it := range p.items[:i] {
+		for _, s := range it.senses {
+			if silencers[s.class] != "" && s.class != "doubt" {
+				return nil
+			}
+		}
+		if it.unknown() {
+			return nil
+		}
+	}
+	_, ids, ask := p.oneMachine(kind)
+	if ask != nil {
+		return []Act{*ask}
+	}
+	if len(ids) != 1 || !p.namesMachine() && p.ctx.Thread == 0 {
+		return nil
+	}
+	if kind == Back && p.phrase(p.items[i]) == "is back" && i+1 < len(p.items) && p.items[i+1].brk == 0 {
+		return nil // "is back at the north end"
+	}
+	reason := strings.TrimSpace(p.textOf(p.items[i+1:]))
+	for _, lead := range []string{"because ", "cause ", "cuz ", "since ", "due to ", "for ", "with "} {
+		reason = strings.TrimPrefix(reason, lead)
+	}
+	return []Act{{Kind: kind, Machine: ids[0], Reason: reason}}
+}
+
+// laidUp reads "parked k14 for winter", "RT2 out of storage".
+func (p *parse) laidUp() []Act {
+	kind, i := Parked, p.find("parkword")
+	if w := p.find("wakeword"); w >= 0 {
+		kind, i = Woken, w
+	}
+	season := i
+	if i < 0 {
+		i, season = p.splitPark()
+	}
+	if i < 0 || !p.firm() {
+		return nil
+	}
+	_, ids, ask := p.oneMachine(kind)
+	if ask != nil {
+		return []Act{*ask}
+	}
+	if len(ids) == 0 || !p.namesMachine() && p.ctx.Thread == 0 {
+		return nil
+	}
+	_ = season
+	var acts []Act
+	for _, id := range ids {
+		acts = append(acts, Act{Kind: kind, Machine: id, Day: p.dayGiven()})
+	}
+	for k, it := range p.items {
+		if it.numeric && !it.named && (it.unit == "hours" || it.num.decimals == 1 && it.unit == "") && len(ids) == 1 && !it.approx {
+			if t, ok := p.items[k].num.tenths(); ok {
+				acts = append([]Act{{Kind: Reading, Machine: ids[0], Hours: engine.Known(t), Day: acts[0].Day}}, acts...)
+			}
+		}
+	}
+	return acts
+}
+
+// splitPark finds "parked k14 for winter": the words apart.
+func (p *parse) splitPark() (int, int) {
+	for i, it := range p.items {
+		switch p.word(it) {
+		case "parked", "laid", "stored", "put":
+		default:
+			continue
+		}
+		for k := i + 1; k < len(p.items) && k < i+6; k++ {
+			for t := p.items[k].at; t < p.items[k].at+p.items[k].n; t++ {
+				if w := p.toks[t].lem; (w == "winter" || w == "season") && t > 0 && (p.toks[t-1].w == "for" || p.toks[t-1].w == "the") {
+					return i, k
+				}
+			}
+		}
+	}
+	return -1, -1
+}
+
+// trait reads "it reads whole hours", "WS1 starts by itself", "bowl is 120 ml".
+func (p *parse) trait() []Act {
+	key, val := "", ""
+	denied := p.find("neg") >= 0
+	for _, it := range p.items {
+		switch {
+		case it.has("selfstart"):
+			key, val = engine.TraitSelfStart, "yes"
+			if denied {
+				val = "no"
+			}
+		case it.has("injection") && p.mostly():
+			key, val = engine.TraitInjection, it.val("injection")
+		case it.has("coldaid") && p.mostly():
+			key, val = engine.TraitColdAid, it.val("coldaid")
+		case it.has("wholeword") && (p.find("sayshours") >= 0 || p.find("meterword") >= 0 || p.phrase(it) == "whole hours"):
+			key, val = engine.TraitMeterReads, string(engine.ReadsWhole)
+		case it.has("tenthsword"):
+			key, val = engine.TraitMeterReads, string(engine.ReadsTenths)
+		case it.numeric && it.unit == "ml" && p.bowlSize():
+			key, val = engine.TraitBowl, itoa(int(it.num.milli/1000))
+		}
+	}
+	if key == "" || p.asksByMark() || p.find("ask") >= 0 || !p.allKnown() || p.find("verb") >= 0 && key != engine.TraitBowl || p.find("plan") >= 0 || p.find("cond") >= 0 || p.find("doubt") >= 0 || p.find("symptom") >= 0 {
+		return nil
+	}
+	_, ids, ask := p.oneMachine(Trait)
+	if ask != nil {
+		ask.Held = []Act{{Kind: Trait, Key: key, Value: val, Wants: []Slot{AskMachine}}}
+		return []Act{*ask}
+	}
+	if len(ids) == 0 && p.ctx.Asked != nil {
+		ids = append(ids, p.ctx.Asked.Machine)
+	}
+	if len(ids) == 0 || ids[0] == 0 {
+		return nil
+	}
+	var acts []Act
+	for _, id := range ids {
+		acts = append(acts, Act{Kind: Trait, Machine: id, Key: key, Value: val})
+	}
+	return acts
+}
+
+// mostly says whether the message holds hardly more than a machine and a trait.
+func (p *parse) mostly() bool {
+	for _, it := range p.items {
+		if !it.named && !it.filler() && !it.has("injection") && !it.has("coldaid") && !it.has("part") && !it.has("other") && it.brk == 0 && !it.has("yes") && !it.has("v") {
+			return false
+		}
+		if it.has("new") || it.has("verb") {
+			return false
+		}
+	}
+	return true
+}
+
+// bowlSize finds "the bowl on RT1 is 120 ml", with nothing drained.
+func (p *parse) bowlSize() bool {
+	bowl := false
+	for _, it := range p.items {
+		bowl = bowl || it.is("part", "bowl")
+		if it.has("verb") || it.has("find") || it.has("amount") {
+			return false
+		}
+	}
+	return bowl && p.find("aux")+p.find("sayshours") > -2
+}
+
+// setting reads how the shop writes dates and when its morning post comes.
+func (p *parse) setting() []Act {
+	var b strings.Builder
+	for _, t := range p.toks {
+		b.WriteString(t.lem)
+		b.WriteByte(' ')
+	}
+	text := b.String()
+	switch {
+	case strings.Contains(text, "day first") && strings.Contains(text, "date") || text == "day first ":
+		return []Act{{Kind: Setting, Key: engine.SetDates, Value: "day-first"}}
+	case strings.Contains(text, "month first") && strings.Contains(text, "date") || text == "month first ":
+		return []Act{{Kind: Setting, Key: engine.SetDates, Value: "month-first"}}
+	case strings.Contains(text, "morning post") && p.firm():
+		for _, it := range p.items {
+			if it.clock && it.num.clock {
+				return []Act{{Kind: Setting, Key: engine.SetMorning, Value: engine.ClockOf(it.num.a, it.num.b).String()}}
+			}
+		}
+	}
+	return nil
+}

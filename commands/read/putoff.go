@@ -1,0 +1,458 @@
+package read
+
+import (
+	"woodruff/engine"
+)
+
+// putOffs reads what is not to be done now: "remind me about greasing m6 on
+// monday", "l4 oil change can wait til dec 3", "tomorrow" in reply to a
+// reminder.
+func (p *parse) putOffs() ([]Candidate, bool) {
+	if c, ok := p.openPutOff(); ok {
+		return c, true
+	}
+	cue := p.putOffCue()
+	if cue < 0 {
+		if p.ctx.Reply != nil {
+			return p.replyPutOff()
+		}
+		return nil, false
+	}
+	if !p.allKnown() {
+		return nil, false
+	}
+	return p.putOffFrom(p.items)
+}
+
+// putOffCue is the item that says that something waits, -1 for none.
+func (p *parse) putOffCue() int {
+	for i, it := range p.items {
+		switch {
+		case it.has("putoff"), it.has("waitverb"):
+			return i
+		case it.has("pushverb") && p.pushes(i):
+			return i
+		}
+	}
+	return -1
+}
+
+// pushes says whether a verb such as "push" or "leave" moves work: something
+// that has a day or a machine or job behind it.
+func (p *parse) pushes(i int) bool {
+	if !p.opens(i) && !p.afterWill(i) {
+		return false
+	}
+	job, day := false, false
+	for _, it := range p.items[i+1:] {
+		job = job || it.named || it.has("part") || it.has("event") || it.has("verb0") || it.has("ing") || it.has("verb") || it.has("pron")
+		day = day || it.dated
+	}
+	w := p.toks[p.items[i].at].w
+	if w == "hold" || w == "leave" || w == "let" || w == "kick" || w == "move" || w == "skip" || w == "shift" || w == "wait" {
+		return day && (job || p.ctx.Reply != nil)
+	}
+	return job || day && p.ctx.Reply != nil || p.ctx.Reply != nil
+}
+
+// afterWill finds "can we push", "lets push", "please push".
+func (p *parse) afterWill(i int) bool {
+	for k := i - 1; k >= 0; k-- {
+		it := p.items[k]
+		if it.brk != 0 {
+			return true
+		}
+		if !it.filler() && !it.has("plan") && !it.has("req") && !it.has("asktell") && !it.has("neg") && !it.has("doubt") {
+			return false
+		}
+	}
+	return true
+}
+
+// allKnown says whether every word of the message is explained.
+func (p *parse) allKnown() bool {
+	for _, it := range p.items {
+		if it.unknown() {
+			return false
+		}
+	}
+	return true
+}
+
+// putOffFrom makes the put-off that some items tell.
+func (p *parse) putOffFrom(items []item) ([]Candidate, bool) {
+	act := Act{Kind: PutOff, Jobs: p.jobsAmong(items)}
+	var ids []int32
+	unsure := false
+	for _, it := range items {
+		if !it.named {
+			continue
+		}
+		if !it.m.one() {
+			unsure = true
+		}
+		for _, id := range it.m.ids {
+			if !has32(ids, id) {
+				ids = append(ids, id)
+			}
+		}
+	}
+	fromReply := false
+	if len(ids) == 0 {
+		act.Machine = p.contextMachine()
+		fromReply = p.ctx.Reply != nil
+	}
+	if act.Jobs == nil && p.ctx.Reply != nil && (fromReply || len(ids) == 1 && p.names.id(ids[0]) == p.ctx.Reply.Machine) {
+		act.Jobs = p.ctx.Reply.Jobs
+	}
+	d, given := p.untilDay(items)
+	act.Until = d.day
+	if len(ids) == 0 && act.Machine == 0 && act.Jobs == nil {
+		return nil, false // "remind me to call the dentist"
+	}
+	switch {
+	case unsure || len(ids) == 0 && act.Machine == 0:
+		act.Wants = append(act.Wants, AskMachine)
+		if d.day == 0 {
+			act.Wants = append(act.Wants, AskDay)
+		}
+		return p.corrected([]Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{act}, Options: p.machineOptions(ids)}}, "which machine waits is in doubt"), true
+	case !given || d.unsure || d.day == 0:
+		q := Act{Kind: Unclear, Ask: AskDay}
+		for _, o := range d.options {
+			q.Options = append(q.Options, Option{Day: o})
+		}
+		for _, id := range p.putOffIDs(ids, act) {
+			a := act
+			a.Machine, a.Until, a.Wants = id, 0, []Slot{AskDay}
+			q.Held = append(q.Held, a)
+		}
+		return p.corrected([]Act{q}, "put off without a certain day"), true
+	}
+	var acts []Act
+	for _, id := range p.putOffIDs(ids, act) {
+		a := act
+		a.Machine = id
+		acts = append(acts, a)
+	}
+	return p.corrected(acts, "puts work off"), true
+}
+
+func (p *parse) putOffIDs(ids []int32, act Act) []engine.MachineID {
+	if len(ids) == 0 {
+		return []engine.MachineID{act.Machine}
+	}
+	return p.names.machineIDs(ids)
+}
+
+// untilDay is the day that some items put work off to: the last one named.
+func (p *parse) untilDay(items []item) (resolved, bool) {
+	for i := len(items) - 1; i >= 0; i-- {
+		it := items[i]
+		if !it.dated {
+			continue
+		}
+		if it.when.known && it.when.offset <= 0 {
+			continue // "not today"
+		}
+		return it.when.future(p.ctx), true
+	}
+	for _, it := range items {
+		if it.numeric && it.num.whole() && (it.unit == "days" || it.unit == "weeks" || it.unit == "months") && it.num.milli > 0 && it.num.milli <= 400000 {
+			n := int(it.num.milli / 1000)
+			switch it.unit {
+			case "days":
+				return resolved{day: p.ctx.Day + engine.Day(n)}, true
+			case "weeks":
+				return resolved{day: p.ctx.Day + engine.Day(7*n)}, true
+			}
+			return resolved{day: p.ctx.Day.AddMonths(n)}, true
+		}
+	}
+	return resolved{options: nextDays(p.ctx.Day)}, false
+}
+
+// jobsAmong are the jobs that some items name.
+func (p *parse) jobsAmong(items []item) []engine.Job {
+	var out []engine.Job
+	put := func(js ...engine.Job) {
+		for _, j := range js {
+			if !hasJob(out, j) {
+				out = append(out, j)
+			}
+		}
+	}
+	for i, it := range items {
+		switch {
+		case it.has("part") || it.has("event"):
+			part := p.partOf(it)
+			if (part == "bowl" || part == "separator") && p.nearDrain(items, i) {
+				put(engine.Drain)
+				continue
+			}
+			if js, ok, _ := p.jobsOfPart(part); ok {
+				put(js...)
+			}
+		case it.is("verb", "drain"), it.is("verb0", "drain"), p.word(it) == "draining":
+			put(engine.Drain)
+		case it.is("verb", "grease"), it.is("verb0", "grease"), p.word(it) == "greasing", p.word(it) == "lubing":
+			put(engine.Grease)
+		case it.is("verb", "bleed"), it.is("verb0", "bleed"), p.word(it) == "bleeding", p.word(it) == "priming":
+			put(engine.Bleed)
+		}
+	}
+	return out
+}
+
+func (p *parse) nearDrain(items []item, i int) bool {
+	for _, it := range items[:i] {
+		if it.is("verb", "drain") || it.is("verb0", "drain") || p.word(it) == "draining" {
+			return true
+		}
+	}
+	return false
+}
+
+// replyPutOff reads the answers to a reminder that put it off: "tomorrow",
+// "cant today will do it friday", "drained clean, grease tomorrow", "later".
+func (p *parse) replyPutOff() ([]Candidate, bool) {
+	parts := p.replyParts()
+	var offs []Act
+	var rest []item
+	var ask *Act
+	for _, part := range parts {
+		if !p.putsOff(part) {
+			rest = append(rest, part...)
+			rest = append(rest, item{at: part[len(part)-1].at, n: 1, brk: ','})
+			continue
+		}
+		c, ok := p.putOffFrom(part)
+		if !ok {
+			continue
+		}
+		for i, a := range c[0].Acts {
+			if a.Kind == Unclear {
+				ask = &c[0].Acts[i]
+			} else {
+				offs = append(offs, a)
+			}
+		}
+	}
+	if ask != nil && len(offs) == 0 {
+		// "not now, friday": a certain day elsewhere settles it
+		if acts, _, _ := p.reportOn(rest); Writes(acts) {
+			ask.Held = append(acts, ask.Held...)
+		}
+		return p.corrected([]Act{*ask}, "put off without a certain day"), true
+	}
+	if len(offs) == 0 {
+		return nil, false
+	}
+	acts, _, _ := p.reportOn(rest)
+	if len(acts) == 1 && acts[0].Kind == Unclear {
+		return p.corrected(acts, "the rest is in doubt"), true
+	}
+	if Writes(acts) {
+		done := jobsDone(acts)
+		for i := range offs {
+			offs[i].Jobs = left(offs[i].Jobs, done)
+		}
+		offs = append(acts, offs...)
+	}
+	return p.corrected(offs, "puts the reminder off"), true
+}
+
+func jobsDone(acts []Act) []engine.Job {
+	var out []engine.Job
+	for _, a := range acts {
+		if a.Kind == Service {
+			out = append(out, a.Jobs...)
+		}
+	}
+	return out
+}
+
+// left is what of the jobs was not done, or all where all was.
+func left(jobs, done []engine.Job) []engine.Job {
+	var out []engine.Job
+	for _, j := range jobs {
+		if !hasJob(done, j) {
+			out = append(out, j)
+		}
+	}
+	if len(out) == 0 {
+		return jobs
+	}
+	return out
+}
+
+func (p *parse) reportOn(items []item) ([]Act, float64, []string) {
+	if len(items) == 0 {
+		return nil, 0, nil
+	}
+	r := parse{text: p.text, toks: p.toks, names: p.names, ctx: p.ctx}
+	return r.report(append([]item(nil), items...))
+}
+
+// replyParts cuts a reply at breaks and "but"; a part without a day of its own
+// that only says no goes with the next.
+func (p *parse) replyParts() [][]item {
+	var parts [][]item
+	var cur []item
+	for _, it := range p.items {
+		if it.brk != 0 || it.has("but") || it.has("and") && len(cur) > 0 && p.reportsWork(cur) {
+			if len(cur) > 0 {
+				parts = append(parts, cur)
+			}
+			cur = nil
+			continue
+		}
+		if !it.has("and") {
+			cur = append(cur, it)
+		}
+	}
+	if len(cur) > 0 {
+		parts = append(parts, cur)
+	}
+	var out [][]item
+	for i := 0; i < len(parts); i++ {
+		if i+1 < len(parts) && p.onlyNotNow(parts[i]) {
+			parts[i+1] = append(append([]item(nil), parts[i]...), parts[i+1]...)
+			continue
+		}
+		out = append(out, parts[i])
+	}
+	return out
+}
+
+func (p *parse) reportsWork(items []item) bool {
+	return indexOf(items, "verb") >= 0 || indexOf(items, "find") >= 0
+}
+
+// onlyNotNow says whether a part says no more than "not now", "cant today".
+func (p *parse) onlyNotNow(items []item) bool {
+	some := false
+	for _, it := range items {
+		switch {
+		case it.has("notnow"), it.has("neg"), it.has("no"), it.has("waitverb"):
+			some = true
+		case it.filler(), it.dated && it.when.known && it.when.offset == 0, it.dated && it.when.vague == "future" && p.phrase(it) == "not today", it.has("yes"):
+		default:
+			return false
+		}
+	}
+	return some
+}
+
+// putsOff says whether a part of a reply puts the reminder off: a day to come,
+// or a vague one, and no work done.
+func (p *parse) putsOff(items []item) bool {
+	day, cue := false, false
+	for _, it := range items {
+		switch {
+		case it.dated:
+			if it.when.known && it.when.offset <= 0 {
+				continue
+			}
+			if it.when.vague == "past" {
+				return false
+			}
+			day = true
+		case it.has("willdo"), it.has("notnow"), it.has("waitverb"), it.has("pushverb"), it.has("putoff"):
+			cue = true
+		case it.has("verb") && !it.has("willdo"):
+			if it.is("verb", "do") && p.phrase(it) == "be done" {
+				continue
+			}
+			return false
+		case it.has("symptom"), it.has("find") && !it.has("glue"), it.has("cond"), it.has("req"), it.has("hear"):
+			return false
+		case it.unknown():
+			return false
+		case it.numeric && it.unit == "":
+			return false
+		}
+	}
+	if day {
+		return true
+	}
+	return cue && (indexOf(items, "notnow") >= 0 || indexOf(items, "waitverb") >= 0 || indexOf(items, "pushverb") >= 0 || p.untilNumber(items))
+}
+
+// untilNumber finds "in 3 days", "2 weeks".
+func (p *parse) untilNumber(items []item) bool {
+	for _, it := range items {
+		if it.numeric && (it.unit == "days" || it.unit == "weeks" || it.unit == "months") {
+			return true
+		}
+	}
+	return false
+}
+
+// openPutOff reads a put-off without a day that names its reason: "BL1 oil
+// waiting on parts", "on the customer".
+func (p *parse) openPutOff() ([]Candidate, bool) {
+	cue := -1
+	for i, it := range p.items {
+		if it.has("openwait") {
+			cue = i
+		}
+	}
+	if cue < 0 || !p.allKnown() && !p.tailUnknown(cue) {
+		return nil, false
+	}
+	items := p.items
+	if _, given := p.untilDay(items); given {
+		return nil, false
+	}
+	var acts []Act
+	ids := []engine.MachineID{}
+	for _, it := range items {
+		if it.named && it.m.one() {
+			ids = append(ids, p.names.machineIDs(it.m.ids)...)
+		}
+	}
+	jobs := p.jobsAmong(items[:cue])
+	if len(ids) == 0 {
+		if p.ctx.Reply == nil {
+			return nil, false
+		}
+		ids = append(ids, p.ctx.Reply.Machine)
+	}
+	if jobs == nil && p.ctx.Reply != nil && ids[0] == p.ctx.Reply.Machine {
+		jobs = p.ctx.Reply.Jobs
+	}
+	if jobs == nil {
+		return nil, false
+	}
+	reason := p.textOf(items[cue:])
+	for _, id := range ids {
+		acts = append(acts, Act{Kind: PutOff, Machine: id, Jobs: jobs, Open: true, Reason: reason})
+	}
+	return p.corrected(acts, "put off until a reason is gone"), true
+}
+
+// tailUnknown says whether only the reason holds unknown words.
+func (p *parse) tailUnknown(cue int) bool {
+	for _, it := range p.items[:cue] {
+		if it.unknown() {
+			return false
+		}
+	}
+	return true
+}
+
+// textOf gives the words of some items as they stood, without machines.
+func (p *parse) textOf(items []item) string {
+	s := ""
+	for _, it := range items {
+		if it.brk != 0 || it.named {
+			continue
+		}
+		if s != "" {
+			s += " "
+		}
+		s += tokensOf(it, p.toks)
+	}
+	return s
+}
