@@ -232,30 +232,3 @@ func (o outcome) inside() bool {
 
 // answered is what was printed in whole lines before the end.
 func (o outcome) answered() string { return o.out[:strings.LastIndexByte(o.out, '\n')+1] }
-
-// testNow is the clock of most tests: a Tuesday morning at the shed.
-var testNow = time.Date(2026, 11, 24, 7, 40, 0, 0, time.FixedZone("", -5*60*60))
-
-// here runs the program within the test and gives its exit code and what it
-// printed.
-func here(t testing.TB, in string, args ...string) (code int, out, errs string) {
-	t.Helper()
-	return hereAt(t, testNow, in, args...)
-}
-
-func hereAt(t testing.TB, now time.Time, in string, args ...string) (code int, out, errs string) {
-	t.Helper()
-	var o, e bytes.Buffer
-	code = run(args, outside{in: strings.NewReader(in), out: &o, err: &e, now: func() time.Time { return now }})
-	return code, o.String(), e.String()
-}
-
-// must runs the program within the test and fails the test unless it is done.
-func must(t testing.TB, args ...string) string {
-	t.Helper()
-	code, out, errs := here(t, "", args...)
-	if code != exitDone {
-		t.Fatalf("bot %q: exit %d\n%s%s", args, code, out, errs)
-	}
-	return out
-}

@@ -3,7 +3,6 @@
 package main
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -17,55 +16,6 @@ import (
 
 	"woodruff/engine"
 )
-
-// The two files of one machine, and the messages of a tech about it.
-const (
-	oneMachine = "tag,name,aka,kind,meter_reads,bowl_ml,owner\nRT1,Row tractor 1,granny,tractor,tenths,120,Co-op\n"
-	oneLog     = "day,time,machine,hours,job,finding,amount_ml,by,note\n2026-11-20,07:25,RT1,1220.8,drain,clean,,Joss,\n"
-)
-
-// shopFiles writes the two files and gives the words that bring them in.
-func shopFiles(t testing.TB, book, machines, log string) []string {
-	t.Helper()
-	dir := t.TempDir()
-	m, l := filepath.Join(dir, "machines.csv"), filepath.Join(dir, "log.csv")
-	put(t, m, machines)
-	put(t, l, log)
-	return []string{"import", "--book", book, "--zone", "America/Toronto", "--machines", m, "--log", l}
-}
-
-func put(t testing.TB, path, text string) {
-	t.Helper()
-	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-		t.Fatal(err)
-	}
-}
-
-// newBook makes a book with one machine and gives its path.
-func newBook(t testing.TB) string {
-	t.Helper()
-	book := filepath.Join(t.TempDir(), "shed.db")
-	must(t, shopFiles(t, book, oneMachine, oneLog)...)
-	return book
-}
-
-// bookFiles are a book and what lies beside it.
-func bookFiles(path string) []string { return []string{path, path + "-wal", path + "-shm"} }
-
-// copyBook copies a book that nobody has open.
-func copyBook(t testing.TB, from, to string) {
-	t.Helper()
-	for i, f := range bookFiles(from) {
-		raw, err := os.ReadFile(f)
-		if i > 0 && os.IsNotExist(err) {
-			continue
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		put(t, bookFiles(to)[i], string(raw))
-	}
-}
 
 func sayWords(book, id, text string) []string {
 	return []string{"say", "--book", book, "--by", "Joss", "--role", "tech", "--id", id, text}
@@ -183,16 +133,6 @@ func everyStatement(t *testing.T, points []string) {
 	}
 }
 
-// mustHold fails the test unless the book verifies and nothing would be
-// rebuilt.
-func mustHold(t testing.TB, book string) {
-	t.Helper()
-	must(t, "verify", "--book", book)
-	if out := must(t, "rebuild", "--book", book); !strings.Contains(out, "Nothing differed") {
-		t.Errorf("rebuild: %s", out)
-	}
-}
-
 // TestRandomKills is the short form, of 30 kills; with the build tag "long" it
 // goes to 200.
 func TestRandomKills(t *testing.T) {
@@ -284,33 +224,6 @@ func takes(t *testing.T, book string, slow time.Duration) time.Duration {
 		t.Fatalf("exit %d\n%s%s", o.code, o.out, o.err)
 	}
 	return time.Since(start)
-}
-
-// logRows is the service book as rows by column.
-func logRows(t testing.TB, book, machine string) []map[string]string {
-	t.Helper()
-	words := []string{"log", "--book", book, "--csv"}
-	if machine != "" {
-		words = append(words, "--machine", machine)
-	}
-	return csvRows(t, must(t, words...))
-}
-
-func csvRows(t testing.TB, text string) []map[string]string {
-	t.Helper()
-	all, err := csv.NewReader(strings.NewReader(text)).ReadAll()
-	if err != nil || len(all) == 0 {
-		t.Fatalf("%v in CSV %q", err, text)
-	}
-	var rows []map[string]string
-	for _, fields := range all[1:] {
-		row := map[string]string{}
-		for i, f := range fields {
-			row[all[0][i]] = f
-		}
-		rows = append(rows, row)
-	}
-	return rows
 }
 
 // TestSyncedBeforeTheAnswer looks at what the system was asked for: between

@@ -12,6 +12,9 @@ import (
 	"woodruff/store"
 )
 
+// mostDays is how far ahead "due" looks: a hundred years, beyond any plan.
+const mostDays = 36500
+
 type dueCmd struct {
 	bookFlag
 	At   string `placeholder:"TIME" help:"As of when; now where not given."`
@@ -20,8 +23,8 @@ type dueCmd struct {
 }
 
 func (c *dueCmd) Run(ctx context.Context, w outside) (err error) {
-	if c.Days != nil && *c.Days < 0 {
-		return wrongUse("--days %d: give 0 or more", *c.Days)
+	if c.Days != nil && (*c.Days < 0 || *c.Days > mostDays) {
+		return wrongUse("--days %d: give 0 to %d", *c.Days, mostDays)
 	}
 	s, at, err := lookInto(ctx, c.Book, c.At, w)
 	if err != nil {

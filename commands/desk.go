@@ -154,14 +154,16 @@ type turn struct {
 	written int
 	who     engine.PersonID // 0 while the book does not know the speaker
 
-	views   map[engine.MachineID]*view
-	batch   engine.Batch
-	persons map[string]engine.PersonID // added by this batch
-	late    bool                       // judged as of an earlier time than the last lines
-	explain bool                       // keep how the message was read
-	acks    []*ack
-	leaks   []engine.MachineID // taken out of use by this message
-	out     Answer
+	views      map[engine.MachineID]*view
+	batch      engine.Batch
+	persons    map[string]engine.PersonID // added by this batch
+	late       bool                       // judged as of an earlier time than the last lines
+	owner      string                     // of most machines
+	ownerKnown bool
+	explain    bool // keep how the message was read
+	acks       []*ack
+	leaks      []engine.MachineID // taken out of use by this message
+	out        Answer
 }
 
 // turn sets the stage: the shop as it stands, its calendar, who speaks.

@@ -333,25 +333,30 @@ func dueAll(t *turn, a read.Act) error {
 	if a.Days > 0 {
 		ahead = a.Days
 	}
-	d, err := t.survey(t.today+engine.Day(ahead), 0, 6)
+	return t.dueBy(t.today+engine.Day(ahead), a.Job)
+}
+
+// dueBy lists what is due in the shop by a day; job "" is every job.
+func (t *turn) dueBy(by engine.Day, job engine.Job) error {
+	d, err := t.survey(by, 0, 6)
 	if err != nil {
 		return err
 	}
-	if a.Job != "" {
-		d.items = slices.DeleteFunc(d.items, func(x tagged) bool { return x.i.Job != a.Job })
-		for job := range d.missing {
-			if job != a.Job {
-				delete(d.missing, job)
+	if job != "" {
+		d.items = slices.DeleteFunc(d.items, func(x tagged) bool { return x.i.Job != job })
+		for missing := range d.missing {
+			if missing != job {
+				delete(d.missing, missing)
 			}
 		}
-		if a.Job != engine.Drain {
+		if job != engine.Drain {
 			d.drains, d.more = nil, 0
 		}
 	}
 	n := len(d.items) + len(d.drains) + d.more
-	head := fmt.Sprintf("%d to do by %s", n, dayWords(t.today+engine.Day(ahead), t.today))
+	head := fmt.Sprintf("%d to do by %s", n, dayWords(by, t.today))
 	if n == 0 {
-		head = "Nothing due by " + dayWords(t.today+engine.Day(ahead), t.today)
+		head = "Nothing due by " + dayWords(by, t.today)
 	}
 	if len(d.undated) > 0 {
 		head += ", " + count(len(d.undated), "machine") + " with jobs I can't date"

@@ -9,7 +9,6 @@ import (
 	"strings"
 	"time"
 
-	"woodruff/commands/read"
 	"woodruff/engine"
 )
 
@@ -84,13 +83,13 @@ func figure(h engine.Maybe[engine.Tenths]) string {
 	return h.Value.String()
 }
 
-// DueText is the due list as an answer.
+// DueText is what is due within so many days, from 0 for today, as an answer.
 func (d *Desk) DueText(ctx context.Context, at engine.Instant, days int) (Answer, error) {
 	t, err := d.turn(ctx, Said{At: at})
 	if err != nil {
 		return Answer{}, err
 	}
-	err = dueAll(t, read.Act{Kind: read.Question, About: read.AboutDue, Days: max(days, 0)})
+	err = t.dueBy(t.today+engine.Day(days), "")
 	return t.out, err
 }
 

@@ -170,9 +170,16 @@ func (t *turn) owns(m engine.Machine) bool {
 
 // shopOwner is the owner of most machines: the shop's own are in that name.
 func (t *turn) shopOwner() string {
+	if !t.ownerKnown {
+		t.owner, t.ownerKnown = mostOwned(t.shed.Machines), true
+	}
+	return t.owner
+}
+
+func mostOwned(machines []engine.Machine) string {
 	counts := map[string]int{}
 	most := ""
-	for _, m := range t.shed.Machines {
+	for _, m := range machines {
 		counts[m.Owner]++
 		if n := counts[m.Owner]; n > counts[most] || n == counts[most] && m.Owner < most {
 			most = m.Owner

@@ -255,7 +255,7 @@ func (s *Sheet) beforeStart(look Look, last Last) (BowlReason, Instant) {
 	switch {
 	case look.Saw == SawWater:
 		return BowlReason{WaterLast, look.Seq}, look.At
-	case look.Seq != 0 && look.Saw == SawNothing && (look.Finding == NothingCame || look.Finding == Unseen):
+	case look.Finding == NothingCame || look.Finding == Unseen:
 		return BowlReason{NotSeenLast, look.Seq}, look.At
 	case last.Seq == 0:
 		return BowlReason{}, 0
@@ -296,10 +296,10 @@ func (s *Sheet) beforeNextStart(i *Item, why BowlReason, at Instant) {
 // shortenedTo is what the interval is divided by after water: a quarter of it
 // after the first clean look, a half after the second, all of it from the third.
 func shortenedTo(looks []Look, clean int) Tenths {
-	if clean >= cleanRow || lastFind(looks) == 0 {
+	if lastFind(looks) == 0 {
 		return 1
 	}
-	return 1 << (cleanRow - max(clean, 1))
+	return 1 << max(cleanRow-max(clean, 1), 0)
 }
 
 // lastFind is the last find of water.

@@ -139,6 +139,7 @@ func TestDrainDue(t *testing.T) {
 	same(t, "left", i.Left, Known(Tenths(80)))
 	same(t, "by hours", i.Reason.Rule, ByHours)
 	same(t, "the plan's own", i.Reason.Bowl, BowlReason{})
+	same(t, "one clean look", bowlOf(m, l, now).CleanRow, 1)
 	same(t, "two weeks at most", i.MonthDay, d+34)
 	// At 0.5 h a day two weeks come first.
 	slow := steady(d, 1000, 5, 8)

@@ -223,7 +223,7 @@ func (s *Sheet) clocks(i *Item) {
 // last reading, with no figure written, starts it anew: what has been run
 // between the reading and the job is known no better, but is not part of it.
 func (s *Sheet) since(last Last) Forecast {
-	if p, ok := s.Meter.Last(); ok && last.Projected && last.At > p.At {
+	if p, _ := s.Meter.Last(); last.Projected && last.At > p.At {
 		return s.Forecast.From(last.At, last.Hours.Value)
 	}
 	return s.Forecast
@@ -313,11 +313,14 @@ func (s *Sheet) breakIn(iv Interval, last Last) Tenths {
 	if iv.First == 0 || len(s.Meter.Points) == 0 || s.Meter.Points[0].Hours >= iv.First {
 		return 0
 	}
-	done := last.Hours.Known && last.Hours.Value*2 >= iv.First
-	if last.Seq != 0 && last.Known != Counted && (done || !last.Hours.Known) {
-		return 0
-	}
-	if last.Known == Counted && last.Hours.Known && last.Hours.Value >= iv.First {
+	switch {
+	case last.Seq == 0:
+		return iv.First
+	case last.Known == Counted:
+		if last.Hours.Value >= iv.First {
+			return 0
+		}
+	case !last.Hours.Known || last.Hours.Value*2 >= iv.First:
 		return 0
 	}
 	return iv.First

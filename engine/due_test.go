@@ -155,6 +155,10 @@ func TestDueByMonths(t *testing.T) {
 	same(t, "late", i.LateDay, i.DueDay)
 	i = due(t, Machine{}, l, line(Coolant, 0, 6), now)
 	same(t, "months only", i.DueDay, day(t, "2027-02-28"))
+	l.read(day(t, "2026-09-01"), 5000)
+	i = due(t, Machine{}, l, line(Coolant, 0, 6), now)
+	same(t, "nothing by hours, with a reading", i.Left, Maybe[Tenths]{})
+	l.entries = l.entries[:1]
 	i = due(t, Machine{}, l, line(Coolant, 10000, 0), now)
 	same(t, "hours only", i.Unknown, NoReading)
 	same(t, "no day", i.DueDay, 0)
@@ -295,6 +299,17 @@ func TestBaselines(t *testing.T) {
 	i = due(t, Machine{}, base(Entry{Known: Told}), p, now)
 	same(t, "no reading for it", i.Unknown, NoReading)
 	same(t, "but in the book", i.Last.Seq, 12)
+	// Told so of a machine whose first reading is nought.
+	l = base(Entry{Known: Told})
+	l.entries[0].Hours = Known(Tenths(0))
+	same(t, "no hours are not none", due(t, Machine{}, l, p, now).Last.Day, 0)
+	// A sticker and no reading at all.
+	l = &log{}
+	l.add(Entry{Kind: KindBaseline, Jobs: []Job{EngineOil, Drain}, Known: Sticker, Hours: Known(Tenths(9000)), At: now})
+	i = due(t, Machine{}, l, p, now)
+	same(t, "no reading", i.Unknown, NoReading)
+	same(t, "but due at", i.DueShown, Known(Tenths(11500)))
+	same(t, "no reading, a drain", due(t, Machine{}, l, line(Drain, 100, 0), now).Last.Seq, 1)
 	// Counted from today: nothing was done, hours as they stand.
 	i = due(t, Machine{}, base(Entry{Day: told, Known: Counted}), p, now)
 	same(t, "counted", i.Reason.Count, FromStart)
@@ -319,6 +334,63 @@ func TestBaselines(t *testing.T) {
 	l.serve(d+6, 10120, EngineOil)
 	same(t, "done since", due(t, Machine{}, l, p, now).Unknown, "")
 	same(t, "not a word", due(t, Machine{}, base(Entry{Known: Told, State: TakenBack}), p, now).Unknown, NeverDone)
+}
+
+// Baselines across a new meter: a dated one by the meter of its day, counting by
+// the one of now, a sticker of no day by the newest that has shown its figure.
+func TestBaselinesAcrossANewMeter(t *testing.T) {
+	d := Day(20000)
+	for _, c := range []struct {
+		name string
+		e    Entry
+		want Tenths
+	}{
+		{"sticker, new meter", Entry{Kind: KindBaseline, Known: Sticker, Hours: Known(Tenths(50))}, 41450},
+		{"sticker, old meter", Entry{Kind: KindBaseline, Known: Sticker, Hours: Known(Tenths(41300))}, 41300},
+		{"sticker with its day", Entry{Kind: KindBaseline, Known: Sticker, Day: d + 5, At: morning(d + 5), Hours: Known(Tenths(50))}, 50},
+		{"counted from here", Entry{Kind: KindBaseline, Known: Counted, Hours: Known(Tenths(41300))}, 82700},
+		{"a service of no day", Entry{Kind: KindService, Hours: Known(Tenths(50))}, 41450},
+		{"a service of no day, on the old one", Entry{Kind: KindService, At: morning(d + 5), Hours: Known(Tenths(50))}, 50},
+	} {
+		l := &log{}
+		l.read(d, 41260)
+		l.add(Entry{Kind: KindMeter, Day: d + 10, Old: Known(Tenths(41400)), Hours: Known(Tenths(0))})
+		l.read(d+20, 120)
+		c.e.Jobs = []Job{Belt}
+		if c.e.At == 0 {
+			c.e.At = morning(d + 21)
+		}
+		l.add(c.e)
+		s := Fold(Machine{}, l.entries, utc)
+		last, _ := s.LastDone(Belt)
+		same(t, c.name, last.Hours, Known(c.want))
+	}
+}
+
+// The day that is written stands, whatever the instant.
+func TestWrittenDayStands(t *testing.T) {
+	l := &log{}
+	l.add(Entry{Kind: KindService, Day: 20000, At: morning(20001), Jobs: []Job{Belt}})
+	s := Fold(Machine{}, l.entries, utc)
+	last, _ := s.LastDone(Belt)
+	same(t, "day", last.Day, 20000)
+}
+
+// A drain that gave nothing is none, unless that was taken back; other work of
+// the same message stands.
+func TestDrainThatGaveNothing(t *testing.T) {
+	l := &log{}
+	l.serveUnread(20000, Drain, Belt)
+	l.find(20000, NothingCame, 0)
+	s := Fold(Machine{}, l.entries, utc)
+	_, ok := s.LastDone(Drain)
+	same(t, "drain", ok, false)
+	_, ok = s.LastDone(Belt)
+	same(t, "belt", ok, true)
+	l.entries[1].State = TakenBack
+	s = Fold(Machine{}, l.entries, utc)
+	_, ok = s.LastDone(Drain)
+	same(t, "taken back", ok, true)
 }
 
 // Two services of one instant: the one written later is the last.
@@ -347,6 +419,21 @@ func TestServiceWithoutAFigure(t *testing.T) {
 	f := Fold(Machine{}, l.entries, utc).Forecast
 	near(t, "band", float64(i.EarlyDay), float64(utc.DayAt(f.From(morning(d+22), 1440).Crossing(1940).Early)), 0)
 	same(t, "narrower than from the reading", f.From(morning(d+22), 1440).Crossing(1940).Early > f.Crossing(1940).Early, true)
+}
+
+// Done between two readings, what was read since decides, not the pace.
+func TestServiceWithoutAFigureBetweenReadings(t *testing.T) {
+	d := Day(20000)
+	l := &log{}
+	l.read(d, 1000)
+	l.read(d+10, 1200)
+	l.read(d+20, 1700)
+	l.serveUnread(d+5, EngineOil)
+	i := due(t, Machine{}, l, line(EngineOil, 400, 0), morning(d+20))
+	same(t, "then", i.Last.Hours, Known(Tenths(1100)))
+	same(t, "projected", i.Last.Projected, true)
+	same(t, "passed", i.DueDay, d+16) // 150.0 h, 30 of the 50 h of the second ten days
+	same(t, "left", i.Left, Known(Tenths(-200)))
 }
 
 func TestBreakIn(t *testing.T) {
@@ -632,6 +719,7 @@ func TestOpenPutOff(t *testing.T) {
 	same(t, "no morning yesterday", i.Mention(d+6), PutOffOpen)
 	same(t, "there was one", i.Mention(d+7), PutOffHeld)
 	same(t, "not twice in a day", i.Mention(d+8), PutOffHeld)
+	same(t, "the same morning again", due(t, Machine{}, l, p, morning(d+7)).Mention(d+7), PutOffOpen)
 	same(t, "weekly is spoken of", PutOffOpen.Spoken(), true)
 	same(t, "held is not", PutOffHeld.Spoken(), false)
 	same(t, "due is", IsDue.Spoken(), true)

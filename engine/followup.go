@@ -177,7 +177,7 @@ func opens(e *Entry) (bowl, fuel bool) {
 // ringWith says whether a new ring is in the book with a job or since.
 func (s *Sheet) ringWith(e *Entry) bool {
 	ring := s.entry(s.jobs[ORing.place()].last)
-	return ring != nil && ring.Kind == KindService && (when(ring) >= when(e) || together(ring, e) || s.dayOf(ring) == s.dayOf(e))
+	return ring != nil && ring.Kind == KindService && (when(ring) > when(e) || s.dayOf(ring) == s.dayOf(e))
 }
 
 // lookedAfter says whether somebody looked for leaks or air after a job.
@@ -308,8 +308,8 @@ func (s *Sheet) comeback(e *Entry, at present) (FollowUp, bool) {
 		return f, true
 	}
 	then, ok := s.Forecast.HoursAt(when(work))
-	now, ok2 := s.Forecast.HoursAt(when(e))
-	return f, ok && ok2 && TenthsOf(now.Mid-then.Mid) <= airHours
+	now, _ := s.Forecast.HoursAt(when(e)) // known where the earlier one is
+	return f, ok && TenthsOf(now.Mid-then.Mid) <= airHours
 }
 
 // workFor is the last work before a symptom that followed an earlier report of

@@ -275,6 +275,8 @@ func TestComeback(t *testing.T) {
 	wants(t, "taken back", follow(l, d+5))
 	l.entries[1].State, l.entries[1].Kind = Standing, KindReading
 	wants(t, "a reading is no work", follow(l, d+5))
+	l.entries[1].Kind, l.entries[0].State = KindService, TakenBack
+	wants(t, "the first report taken back", follow(l, d+5))
 	// With the complaint itself: work done for it, not before it.
 	l = &log{}
 	sym(l, 0, PowerLoss)

@@ -48,6 +48,7 @@ func TestWhereThePaceComesFrom(t *testing.T) {
 		{"none", nil, PaceOfKind, 0, 1.5},
 		{"one", []r{{0, 100}}, PaceOfKind, 1, 1.5},
 		{"two", []r{{0, 100}, {10, 200}}, PaceTwo, 2, 1},
+		{"two a day apart", []r{{0, 100}, {1, 120}}, PaceTwo, 2, 2},
 		{"two the same day", []r{{0, 100}, {0, 120}}, PaceOfKind, 1, 1.5},
 		{"three over a week", []r{{0, 100}, {3, 130}, {7, 170}}, PaceOwn, 3, 1},
 		{"three over less", []r{{0, 100}, {3, 130}, {6, 190}}, PaceTwo, 2, 2},
@@ -327,8 +328,8 @@ func TestUsualPaces(t *testing.T) {
 			t.Errorf("%q: got %v, want %s", c.text, err, c.want)
 		}
 	}
-	p, err := parsePaces("kind,low,mid,high,class,note\nx,0,0,24,c,n\n")
-	if err != nil || len(p) != 1 || p[0].pace != (Pace{0, 0, 24}) {
+	p, err := parsePaces("kind,low,mid,high,class,note\nx,0,0,24,c,n\ny,1,24,24,c,n\n")
+	if err != nil || len(p) != 2 || p[0].pace != (Pace{0, 0, 24}) {
 		t.Errorf("bounds: %v, %v", p, err)
 	}
 }

@@ -150,6 +150,10 @@ func TestLikely(t *testing.T) {
 	gap := &log{}
 	gap.read(d, 10000)
 	gap.read(d+14, 10300)
+	three := &log{}
+	three.read(d, 10200)
+	three.read(d+14, 10300)
+	three.read(d+28, 10500)
 	for _, c := range []struct {
 		name   string
 		l      *log
@@ -176,17 +180,28 @@ func TestLikely(t *testing.T) {
 		{"a little low, and near another's", one, 14405, d + 22, BelowLast, []Suggestion{
 			{Kind: DigitsSwapped, Figure: 14450}, {Kind: OneBeforeWrong, Figure: 14405}, {Kind: NewMeter, Figure: 14405},
 			{Kind: EarlierDay, Figure: 14405}, {Kind: AnotherMachines, Figure: 14405, Machine: 7}}},
+		{"the first of the log", l, 14200, d + 22, BelowLast, []Suggestion{
+			{Kind: NewMeter, Figure: 14200}, {Kind: EarlierDay, Figure: 14200, Day: d}}},
+		{"far below, and another's", l, 3340, d + 22, BelowLast, []Suggestion{
+			{Kind: AnotherMachines, Figure: 3340, Machine: 8}, {Kind: NewMeter, Figure: 3340}, {Kind: EarlierDay, Figure: 3340}}},
+		{"just 40 h below, and another's", l, 14010, d + 22, BelowLast, []Suggestion{
+			{Kind: NewMeter, Figure: 14010}, {Kind: EarlierDay, Figure: 14010}, {Kind: AnotherMachines, Figure: 14010, Machine: 9}}},
+		{"at the very time of the one before", one, 14405, d + 21, BelowLast, []Suggestion{
+			{Kind: DigitsSwapped, Figure: 14450}, {Kind: OneBeforeWrong, Figure: 14405}, {Kind: NewMeter, Figure: 14405},
+			{Kind: EarlierDay, Figure: 14405}, {Kind: AnotherMachines, Figure: 14405, Machine: 7}}},
 		{"rolled over", edge, 33, d + 23, BelowLast, []Suggestion{ // 9981.0 to 3.3: 22.3 h
 			{Kind: RolledOver, Figure: 33}, {Kind: NewMeter, Figure: 33}, {Kind: EarlierDay, Figure: 33}}},
 		{"too fast by habit", l, 14900, d + 25, OverUsual, []Suggestion{ // 49 h in 4 days
 			{Kind: RightAsIs, Figure: 14900}}},
 		{"back-dated above the next", gap, 10310, d + 7, AboveNext, []Suggestion{
 			{Kind: DigitsSwapped, Figure: 10130}, {Kind: OneBeforeWrong, Figure: 10310}, {Kind: LaterDay, Figure: 10310}}},
+		{"back-dated, the last of the log", three, 10500, d + 7, AboveNext, []Suggestion{
+			{Kind: OneBeforeWrong, Figure: 10500}, {Kind: LaterDay, Figure: 10500, Day: d + 28}}},
 		{"back-dated below the one before", gap, 9990, d + 7, BelowLast, []Suggestion{
 			{Kind: OneBeforeWrong, Figure: 9990}, {Kind: NewMeter, Figure: 9990}, {Kind: EarlierDay, Figure: 9990}}},
 	} {
 		others := func(f Tenths) []MachineID {
-			return map[Tenths][]MachineID{144240: {5}, 14405: {7}}[f]
+			return map[Tenths][]MachineID{144240: {5}, 14405: {7}, 3340: {8}, 14010: {9}}[f]
 		}
 		v := JudgeReading(Timeline(Machine{}, c.l.entries), c.figure, c.day, morning(c.day), utc, others)
 		same(t, c.name, v.Why, c.why)
@@ -224,6 +239,31 @@ func TestWholeHourMeterMissesNoPoint(t *testing.T) {
 	v := judged(t, Machine{Reads: ReadsWhole}, l, 63500, morning(20001))
 	if want := []Suggestion{{Kind: DigitDoubled, Figure: 6350}, {Kind: OneBeforeWrong, Figure: 63500}}; !slices.Equal(v.Likely, want) {
 		t.Errorf("got %v, want %v", v.Likely, want)
+	}
+}
+
+// Of several figures one slip away, the one nearest to where the machine should
+// stand; and the same figure by two slips is offered once.
+func TestNearestSlip(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		last, figure Tenths
+		days         Day
+		want         []Suggestion
+	}{
+		// 2 h a day: 32 h expected, of 31 and 34.
+		{"below", 300, 3140, 1, []Suggestion{{Kind: DigitDoubled, Figure: 310}}},
+		{"above", 300, 3140, 2, []Suggestion{{Kind: DigitDoubled, Figure: 340}}}, // 34 h expected
+		{"once", 120, 1030, 1, []Suggestion{{Kind: DigitsSwapped, Figure: 130}}}, // 13 with the nought in front
+	} {
+		l := &log{}
+		for n := range Day(4) {
+			l.read(20000+4*n, c.last-80*Tenths(3-n))
+		}
+		v := judged(t, Machine{Reads: ReadsWhole}, l, c.figure, morning(20012+c.days))
+		if !slices.Equal(v.Likely, c.want) {
+			t.Errorf("%s: got %v, want %v", c.name, v.Likely, c.want)
+		}
 	}
 }
 

@@ -104,6 +104,18 @@ func TestNewMeter(t *testing.T) {
 	same(t, "one meter shows all", Meter{}.Shown(-3), Known(Tenths(-3)))
 }
 
+func TestNewMeterThatDidNotStartAtNought(t *testing.T) {
+	l := &log{}
+	l.read(20000, 41260)
+	l.add(Entry{Kind: KindMeter, Day: 20010, Old: Known(Tenths(41400)), Hours: Known(Tenths(50))})
+	l.read(20020, 170)
+	m := Timeline(Machine{}, l.entries)
+	same(t, "its first", m.Shown(41400), Known(Tenths(50)))
+	same(t, "before it", m.Shown(41399), Maybe[Tenths]{})
+	same(t, "a sticker of its first", m.undated(50), 41400)
+	same(t, "a sticker of less", m.undated(49), 49)
+}
+
 func TestNewMeterFirstOfAll(t *testing.T) {
 	l := &log{}
 	l.add(Entry{Kind: KindMeter, Day: 20000, Hours: Known(Tenths(12))})

@@ -117,7 +117,7 @@ func (s Stand) badness() int {
 // Stand is where the item stands today, by the worse of its two clocks.
 func (i Item) Stand() Stand {
 	var worst Stand
-	if i.Left.Known && i.DueHours.Known {
+	if i.Left.Known {
 		worst = standing(int64(i.Left.Value), int64(i.Reason.Every))
 	}
 	if i.MonthDay != 0 {

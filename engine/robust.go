@@ -48,8 +48,8 @@ func theilSen(x, y []float64, z float64) slope {
 	low := int(math.Round((float64(pairs)-c)/2)) - 1
 	high := int(math.Round((float64(pairs) + c) / 2))
 	return slope{
-		low:  slopes[min(max(low, 0), pairs-1)],
+		low:  slopes[max(low, 0)],
 		mid:  quantile(slopes, 0.5),
-		high: slopes[max(min(high, pairs-1), 0)],
+		high: slopes[min(high, pairs-1)],
 	}
 }

@@ -35,9 +35,6 @@ const (
 	rollsTo   Tenths = 5_000
 )
 
-// most figures offered as typing slips; more would be guessing.
-const mostTyped = 2
-
 // likely are the readings of a figure in doubt in the order in which they are
 // to be offered: typing slips; another machine's, where the figure is far off; a
 // rollover, where it can be one; the figure as it stands, where only habit
@@ -103,7 +100,7 @@ func (j *judge) typed(figure Tenths) []Suggestion {
 		for _, have := range s {
 			found = found && have.Figure != best
 		}
-		if found && len(s) < mostTyped {
+		if found {
 			s = append(s, Suggestion{Kind: kind, Figure: best})
 		}
 	}

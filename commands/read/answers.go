@@ -24,6 +24,9 @@ func (p *parse) answers() ([]Candidate, bool) {
 func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	var all []int
 	yes := false
+	if a.Ask == AskMachine {
+		p.nameByWord()
+	}
 	for i, it := range p.items {
 		switch {
 		case it.has("yes") && !it.named && !it.numeric:
@@ -76,6 +79,30 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		return p.filled(a, func(x *Act) { x.Jobs = v.to.Jobs }), true
 	}
 	return nil, false
+}
+
+// nameByWord lets a word of one machine's name alone answer which machine is
+// meant: "creek", "the north one".
+func (p *parse) nameByWord() {
+	at := -1
+	var ids []int32
+	for i, it := range p.items {
+		if it.named {
+			return
+		}
+		for k := it.at; k < it.at+it.n; k++ {
+			if nw := p.names.partial[p.toks[k].lem]; nw != nil && p.toks[k].kind == word {
+				if at >= 0 {
+					nw = &nameWord{ids: intersect(ids, nw.ids)}
+				}
+				at, ids = i, nw.ids
+			}
+		}
+	}
+	if at >= 0 && len(ids) > 0 && len(p.toks) <= 6 {
+		p.items[at].named = true
+		p.items[at].m = mention{ids: ids, unsure: len(ids) > 1}
+	}
 }
 
 // bareAnswer takes a figure alone for a tag where a machine was asked for.
@@ -216,6 +243,11 @@ func (p *parse) checkAnswer(a *Asked) ([]Candidate, bool) {
 			}
 		}
 	}
+	if len(acts) == 0 && a.Check == engine.CheckVacuum {
+		if c, ok := q.unitMissing(a); ok {
+			return c, true
+		}
+	}
 	if conflict {
 		return []Candidate{{Acts: []Act{{Kind: Unclear, Ask: AskMeaning}}, Score: 4, Why: []string{"the answer says both"}}}, true
 	}
@@ -224,6 +256,21 @@ func (p *parse) checkAnswer(a *Asked) ([]Candidate, bool) {
 	}
 	acts = append(acts, q.besideReport(rest)...)
 	return []Candidate{{Acts: acts, Score: 5, Answers: answered, Why: []string{"answers the check " + string(a.Check)}}}, true
+}
+
+// unitMissing asks for the unit of a vacuum told without one.
+func (p *parse) unitMissing(a *Asked) ([]Candidate, bool) {
+	for _, it := range p.items {
+		if !it.numeric || it.unit != "" || it.num.unreal || it.num.milli >= 110000 {
+			continue
+		}
+		q := Act{Kind: Unclear, Ask: AskMeaning}
+		for _, u := range []string{" inHg", " kPa"} {
+			q.Options = append(q.Options, Option{Acts: []Act{{Kind: Check, Machine: a.Machine, Check: a.Check, Result: decimal(it.num.milli) + u}}})
+		}
+		return []Candidate{{Acts: []Act{q}, Score: 4, Why: []string{"the unit of the vacuum is missing"}}}, true
+	}
+	return nil, false
 }
 
 func findCheck(acts []Act, c engine.Check) int {
@@ -421,7 +468,7 @@ func (p *parse) checkTopic(items []item, asked engine.Check) engine.Check {
 			if asked != engine.CheckFlow || p.hasFind(items, "wet", "weep", "dry") || hasChk(items, "wet:") {
 				return engine.CheckWet
 			}
-		case it.is("part", "bowl") && (asked != engine.CheckRing):
+		case it.is("part", "bowl") && (asked != engine.CheckRing || p.bowlResult(items) != ""):
 			return engine.CheckBowl
 		}
 		for i := it.at; i < it.at+it.n; i++ {

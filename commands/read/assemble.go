@@ -15,7 +15,7 @@ func (r *report) dropUnfounded() {
 		g := r.groups[f.clause]
 		switch {
 		case f.weak && !r.standsOn(f):
-			if !g.own || r.p.clauses[f.clause].asks {
+			if !g.own || !r.onlyNouns(f.clause) {
 				continue
 			}
 			f.ask = AskMeaning
@@ -34,6 +34,16 @@ func (r *report) dropUnfounded() {
 		kept = append(kept, f)
 	}
 	r.facts = kept
+}
+
+// onlyNouns says whether a clause is nothing but a machine and jobs.
+func (r *report) onlyNouns(c int) bool {
+	for _, it := range r.p.clauses[c].items {
+		if it.is("glue", "v") || it.unknown() || it.has("world") {
+			return false
+		}
+	}
+	return true
 }
 
 // standsOn says whether a job named without a verb has hours or other work
@@ -75,6 +85,9 @@ func (r *report) ofFuel(f fact) bool {
 		return true
 	}
 	items := r.p.clauses[f.clause].items
+	if f.act.Finding == engine.Clean && items[f.at].n > 1 && r.p.phraseHas(items[f.at], "water") {
+		return true
+	}
 	if f.act.Finding == engine.Water && f.act.Amount != (engine.Amount{}) && r.groups[f.clause].own {
 		return true
 	}
@@ -136,8 +149,12 @@ func (r *report) strange(f fact) bool {
 			if !placed && strings.HasSuffix(w, "ed") || i-last > 6 {
 				return true
 			}
-			if !placed && i == last+1 && (items[last].has("verb") || items[last].has("verb0")) {
-				return true
+			k := i - 1
+			for k > last && items[k].has("det") {
+				k--
+			}
+			if k == last && (items[last].has("verb") || items[last].has("verb0")) {
+				return true // what the verb was done to is not known
 			}
 			continue
 		}
@@ -254,7 +271,7 @@ func (r *report) assemble() ([]Act, []string) {
 			}
 			a := Act{Kind: Reading, Machine: id, Hours: engine.Known(h.hours), Day: r.dayOf(c, ask)}
 			r.told(c, &a)
-			if h.unsure {
+			if h.unsure || r.p.clauses[c].asks {
 				a.Hours, a.Wants = engine.Maybe[engine.Tenths]{}, append(a.Wants, AskHours)
 				ask(AskHours, nil)
 			}

@@ -9,7 +9,7 @@ type clause struct {
 	end      byte // what ends its sentence
 	silent   string
 	asks     bool
-	askWhy   bool
+	gone     bool // what was wrong has gone away: work beside it stands
 }
 
 // core says whether a clause says anything by itself; a list of names does not.

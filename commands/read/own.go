@@ -70,7 +70,7 @@ func (p *parse) firm(allow ...class) bool {
 			for _, a := range allow {
 				ok = ok || it.has(a)
 			}
-			if !ok && !(s.class == "cond" && false) {
+			if !ok {
 				return false
 			}
 		}
@@ -304,7 +304,7 @@ func (p *parse) planLine() []Act {
 		if p.pastVerbs() {
 			return nil
 		}
-	case p.find("planoff") == 0 && (p.find("event") >= 0 || p.jobNamed()) && p.machinePlural() && p.find("find") < 0:
+	case p.find("planoff") == 0 && !p.pastVerbs() && !p.dayNamed() && (p.find("event") >= 0 || p.jobNamed()) && p.machinePlural() && p.find("find") < 0:
 		iv.Off = true
 	default:
 		return nil
@@ -338,6 +338,15 @@ func (p *parse) planLine() []Act {
 		acts = append(acts, act)
 	}
 	return acts
+}
+
+func (p *parse) dayNamed() bool {
+	for _, it := range p.items {
+		if it.dated {
+			return true
+		}
+	}
+	return false
 }
 
 // jobNamed says whether "job" stands beside the part: "no valve job".
@@ -574,9 +583,8 @@ func (p *parse) laidUp() []Act {
 	if w := p.find("wakeword"); w >= 0 {
 		kind, i = Woken, w
 	}
-	season := i
 	if i < 0 {
-		i, season = p.splitPark()
+		i = p.splitPark()
 	}
 	if i < 0 || !p.firm() {
 		return nil
@@ -588,7 +596,6 @@ func (p *parse) laidUp() []Act {
 	if len(ids) == 0 || !p.namesMachine() && p.ctx.Thread == 0 {
 		return nil
 	}
-	_ = season
 	var acts []Act
 	for _, id := range ids {
 		acts = append(acts, Act{Kind: kind, Machine: id, Day: p.dayGiven()})
@@ -604,7 +611,7 @@ func (p *parse) laidUp() []Act {
 }
 
 // splitPark finds "parked k14 for winter": the words apart.
-func (p *parse) splitPark() (int, int) {
+func (p *parse) splitPark() int {
 	for i, it := range p.items {
 		switch p.word(it) {
 		case "parked", "laid", "stored", "put":
@@ -614,12 +621,12 @@ func (p *parse) splitPark() (int, int) {
 		for k := i + 1; k < len(p.items) && k < i+6; k++ {
 			for t := p.items[k].at; t < p.items[k].at+p.items[k].n; t++ {
 				if w := p.toks[t].lem; (w == "winter" || w == "season") && t > 0 && (p.toks[t-1].w == "for" || p.toks[t-1].w == "the") {
-					return i, k
+					return i
 				}
 			}
 		}
 	}
-	return -1, -1
+	return -1
 }
 
 // trait reads "it reads whole hours", "WS1 starts by itself", "bowl is 120 ml".

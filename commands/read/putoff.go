@@ -18,10 +18,23 @@ func (p *parse) putOffs() ([]Candidate, bool) {
 		}
 		return nil, false
 	}
-	if !p.allKnown() {
+	if !p.allKnown() || p.asksCan() {
 		return nil, false
 	}
 	return p.putOffFrom(p.items)
+}
+
+// asksCan finds "can the loader wait": a question, no order.
+func (p *parse) asksCan() bool {
+	for i, it := range p.items {
+		if w := p.word(it); w == "can" || w == "could" || w == "will" || w == "should" || w == "does" {
+			return p.opens(i) && i+1 < len(p.items) && (p.items[i+1].named || p.items[i+1].has("det"))
+		}
+		if !it.filler() {
+			return p.asksByMark()
+		}
+	}
+	return p.asksByMark()
 }
 
 // putOffCue is the item that says that something waits, -1 for none.
@@ -49,7 +62,7 @@ func (p *parse) pushes(i int) bool {
 		day = day || it.dated
 	}
 	w := p.toks[p.items[i].at].w
-	if w == "hold" || w == "leave" || w == "let" || w == "kick" || w == "move" || w == "skip" || w == "shift" || w == "wait" {
+	if w == "hold" || w == "leave" || w == "let" || w == "kick" || w == "move" || w == "skip" || w == "shift" || w == "wait" || w == "dont" || w == "do" || w == "not" {
 		return day && (job || p.ctx.Reply != nil)
 	}
 	return job || day && p.ctx.Reply != nil || p.ctx.Reply != nil

@@ -45,7 +45,18 @@ func (p *parse) questions() ([]Candidate, bool) {
 	if len(acts) == 0 {
 		return nil, false
 	}
+	shareDays(acts)
 	return q.withReport(start, acts)
+}
+
+// shareDays gives "due on n1 and n2 next week" its look-ahead twice.
+func shareDays(acts []Act) {
+	last := acts[len(acts)-1]
+	for i := range acts {
+		if acts[i].Days == 0 && acts[i].About == last.About {
+			acts[i].Days = last.Days
+		}
+	}
 }
 
 // notAsked ends a question that the book has no answer to.
@@ -73,9 +84,30 @@ func (p *parse) withReport(start int, acts []Act) ([]Candidate, bool) {
 				}
 			}
 			acts = append(before, acts...)
+		} else if ask := p.giveMachine(start, acts); ask != nil {
+			return []Candidate{{Acts: []Act{*ask}, Score: 3}}, true
 		}
 	}
 	return []Candidate{{Acts: acts, Score: 3 + float64(len(acts)), Why: []string{"asks the book"}}}, true
+}
+
+// giveMachine gives questions without a machine the one that stands before
+// them: "n1 hours since drain?".
+func (p *parse) giveMachine(start int, acts []Act) *Act {
+	for _, it := range p.items[:start] {
+		if !it.named {
+			continue
+		}
+		if !it.m.one() || len(it.m.ids) != 1 {
+			return &Act{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(acts[0], AskMachine)}, Options: p.machineOptions(it.m.ids)}
+		}
+		for i := range acts {
+			if acts[i].Machine == 0 {
+				acts[i].Machine = p.names.id(it.m.ids[0])
+			}
+		}
+	}
+	return nil
 }
 
 // soundsAsking is a quick look whether a message may be a question.
@@ -112,7 +144,7 @@ func (p *parse) soundsAsking() bool {
 				return true
 			}
 		case "hours", "hrs", "hour":
-			if i < 2 && p.ctx.Mention || i == 0 {
+			if i < 2 && p.ctx.Mention || i == 0 || len(p.toks) <= 4 {
 				return true
 			}
 		}
@@ -132,16 +164,25 @@ func (p *parse) questionStart() int {
 	if cue < 0 {
 		return -1
 	}
-	if p.items[cue].has("topic") && !p.items[cue].has("ask") {
+	if p.items[cue].has("topic") && !p.items[cue].has("ask") && !asksFirst(p.toks[p.items[cue].at].w) {
 		return p.topicStart(cue)
 	}
 	return cue
 }
 
+// asksFirst says whether a phrase of a topic begins with a question word.
+func asksFirst(w string) bool {
+	switch w {
+	case "what", "whats", "which", "how", "hows", "who", "when", "whens", "where", "tell", "show", "list":
+		return true
+	}
+	return false
+}
+
 // shortHours finds "hours on n1", "n1 hours?" at the start.
 func (p *parse) shortHours(i int) bool {
 	it := p.items[i]
-	if !it.has("hoursword") || it.numeric {
+	if !it.has("hoursword") || it.numeric || p.figureAfter(i) {
 		return false
 	}
 	return p.opens(i) && i+1 < len(p.items) && (p.items[i+1].has("prep") || p.items[i+1].is("topic", "since") || p.items[i+1].has("lastword")) || p.lone(i)
@@ -154,7 +195,7 @@ func (p *parse) lone(i int) bool {
 			return false
 		}
 	}
-	return p.asksByMark() || p.ctx.Mention
+	return p.asksByMark() || p.ctx.Mention || p.contextMachine() != 0 || p.namesMachine()
 }
 
 func (p *parse) asksByMark() bool {
@@ -193,6 +234,9 @@ func (p *parse) inverted(i int) bool {
 	}
 	for k := i + 1; k < len(p.items) && k < i+3; k++ {
 		it := p.items[k]
+		if it.has("pron") && (p.word(p.items[i]) == "did" || p.word(p.items[i]) == "do") {
+			return false // "did it yesterday"
+		}
 		if it.named || it.has("pron") || it.has("askany") || p.word(it) == "anything" || p.word(it) == "there" || p.word(it) == "we" {
 			return true
 		}
@@ -228,6 +272,9 @@ func (p *parse) topicStart(cue int) int {
 			return i
 		}
 	case "since", "hours":
+		if t == "hours" && (p.figureAfter(cue) || i > 0 && p.items[i-1].numeric && p.items[i-1].brk == 0) {
+			return -1
+		}
 		for k := i; k < cue; k++ {
 			if p.items[k].numeric || !p.items[k].filler() && !p.items[k].named && !p.items[k].has("hoursword") {
 				return -1
@@ -244,6 +291,17 @@ func (p *parse) topicStart(cue int) int {
 		}
 	}
 	return -1
+}
+
+// figureAfter says whether a figure stands anywhere from an item on: then hours
+// are told, not asked.
+func (p *parse) figureAfter(i int) bool {
+	for _, it := range p.items[i:] {
+		if it.numeric && !it.named {
+			return true
+		}
+	}
+	return false
 }
 
 // bareTopic says whether the part is only a topic with machine, job or span:
@@ -317,6 +375,9 @@ func (p *parse) askOne(items []item, last []int32, topic Topic, more bool) ([]Ac
 	act := Act{Kind: Question, About: t, Job: p.questionJob(items, t), Days: p.days(items, t)}
 	if more && act.Job == "" && topic == t && len(ids) > 0 {
 		act.Job = p.jobBefore(items)
+	}
+	if act.Job == "" && t == AboutSince && len(ids) == 0 && p.hasPronoun(items) && len(p.replyJobs()) > 0 {
+		act.Job = p.replyJobs()[0]
 	}
 	if unsure {
 		return nil, nil, "", &Act{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}, Options: p.machineOptions(opts)}
@@ -427,9 +488,9 @@ func (p *parse) topic(items []item) Topic {
 		return AboutUnwritten
 	case has("storage"), ask("how") && p.seasonal(items):
 		return AboutStorage
-	case p.jobLeft(items):
+	case p.jobLeft(items), p.canGo(items), p.needs(items):
 		return AboutDue
-	case ask("who") && (any("verb") || any("event") || any("fuelverb") || any("verb0") || any("lastword")) && !has("due"):
+	case ask("who") && (any("part") && p.phrase(items[0]) == "who did" || any("verb") || any("event") || any("fuelverb") || any("verb0") || any("lastword")) && !has("due"):
 		return AboutWho
 	case has("parts") && !any("verb"):
 		return AboutParts
@@ -441,6 +502,8 @@ func (p *parse) topic(items []item) Topic {
 		return AboutFuel
 	case has("due"):
 		return AboutDue
+	case ask("when") && any("lastword"):
+		return AboutSince
 	case ask("when") && work && (any("lastword") || any("verb") && !p.futureWhen(items) || p.pastWhen(items)):
 		return AboutSince
 	case ask("when") && work:
@@ -457,10 +520,12 @@ func (p *parse) topic(items []item) Topic {
 		return AboutHistory
 	case ask("what") && (p.isDone(items) || any("doneon")):
 		return AboutHistory
-	case p.opensInverted(items) && any("verb") && p.machineAsked(items):
+	case p.opensInverted(items) && indexOf(items[1:], "verb") >= 0 && p.machineAsked(items):
 		return AboutSince
 	case has("status") && (p.ctx.Mention || p.machineIn(items) || p.contextMachine() != 0) && !any("verb"):
 		return AboutStatus
+	case ask("where") && any("hoursword") && p.machineIn(items):
+		return AboutHours
 	case ask("what") && p.whatsAt(items):
 		return AboutHours
 	}
@@ -485,12 +550,47 @@ func (p *parse) seasonal(items []item) bool {
 
 // jobLeft finds "how many hours until the next oil change", "how long can n1 go".
 func (p *parse) jobLeft(items []item) bool {
-	if !items[0].is("ask", "howmany") {
+	if w := p.phrase(items[0]); items[0].is("ask", "howmany") && w != "how long" && w != "how soon" && w != "how far" && !(len(items) > 1 && items[1].has("hoursword")) || !items[0].is("ask", "howmany") && !items[0].is("topic", "hours") {
 		return false
 	}
 	for _, it := range items[1:] {
 		switch p.word(it) {
 		case "left", "until", "till", "til", "before":
+			return true
+		}
+	}
+	return false
+}
+
+// canGo finds "can n1 go another 20 hours before its oil change".
+func (p *parse) canGo(items []item) bool {
+	if w := p.word(items[0]); w != "can" && w != "will" {
+		return false
+	}
+	named := false
+	for _, it := range items[1:] {
+		named = named || it.named
+		if !named {
+			continue
+		}
+		if w := p.word(it); w == "go" || w == "wait" || w == "hold" || w == "last" || it.has("waitverb") {
+			return true
+		}
+	}
+	return false
+}
+
+// needs finds "does n1 need grease".
+func (p *parse) needs(items []item) bool {
+	if w := p.word(items[0]); w != "does" && w != "do" {
+		return false
+	}
+	job := false
+	for _, it := range items {
+		job = job || p.jobOf(it) != ""
+	}
+	for _, it := range items {
+		if p.phraseHas(it, "need") && job && p.machineIn(items) {
 			return true
 		}
 	}
@@ -587,8 +687,23 @@ func (p *parse) questionJob(items []item, t Topic) engine.Job {
 		if j := p.jobOf(it); j != "" {
 			return j
 		}
+		if j := p.jobWithin(it); j != "" {
+			return j
+		}
 	}
 	return ""
+}
+
+// jobWithin is the job named inside a phrase such as "what oil", "which belt".
+func (p *parse) jobWithin(it item) engine.Job {
+	if !it.is("topic", "parts") || it.n < 2 {
+		return ""
+	}
+	senses, k := lex.words.longest(p.toks[it.at+1 : it.at+it.n])
+	if k == 0 {
+		return ""
+	}
+	return p.jobOf(item{at: it.at + 1, n: k, senses: senses})
 }
 
 // jobOf is the job that a part, event or verb in a question stands for.

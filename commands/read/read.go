@@ -213,6 +213,16 @@ func (p *parse) near(place int32, v engine.Tenths) bool {
 	return d <= 5000 || d <= last/5
 }
 
+// phraseHas says whether an item's words hold one word.
+func (p *parse) phraseHas(it item, w string) bool {
+	for i := it.at; i < it.at+it.n; i++ {
+		if p.toks[i].lem == w {
+			return true
+		}
+	}
+	return false
+}
+
 func (p *parse) last(place int32) (engine.Tenths, bool) {
 	if p.ctx.Last == nil {
 		return 0, false

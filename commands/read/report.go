@@ -166,6 +166,8 @@ func (p *parse) contextMachine() engine.MachineID {
 		return p.ctx.Thread
 	case p.ctx.Asked != nil && p.ctx.Asked.Machine != 0 && p.ctx.Asked.Check != "":
 		return p.ctx.Asked.Machine
+	case p.ctx.Asked != nil && p.ctx.Asked.Ask == AskMeaning && len(p.ctx.Asked.Held) > 0:
+		return p.ctx.Asked.Held[0].Machine
 	}
 	return 0
 }
@@ -196,8 +198,11 @@ func (r *report) spreadAll() {
 				}
 			}
 		}
-		if len(g.ids) > 1 {
+		switch {
+		case len(g.ids) > 1:
 			r.groups[i] = g
+		case r.p.toks[cl[i].items[k].at].w == "both" && len(r.groups[i].ids) == 1:
+			r.groups[i].unsure = true // both of which?
 		}
 	}
 }
@@ -287,6 +292,9 @@ func (r *report) findHours() {
 // figureStands says whether a silent clause still gives a figure: "N1 hasnt
 // moved still 1220.8", "not drained yet 1223.4".
 func (r *report) figureStands(c int) bool {
+	if r.p.clauses[c].asks {
+		return true
+	}
 	return r.p.clauses[c].silent == silencers["neg"] && r.groups[c].own && indexOf(r.p.clauses[c].items, "half") < 0
 }
 

@@ -2,6 +2,7 @@ package read
 
 // bareTags settles for each figure that is also a tag which of the two it is.
 func (p *parse) bareTags() {
+	p.splitSpoken()
 	others := false
 	for _, it := range p.items {
 		if it.named && !it.m.bare {
@@ -20,6 +21,38 @@ func (p *parse) bareTags() {
 		} else {
 			it.named = false
 		}
+	}
+}
+
+// splitSpoken parts a dictated tag from the figure after it: "twelve fifty five
+// thirty one point two". It does so only where no machine is named otherwise
+// and the figure fits the machine.
+func (p *parse) splitSpoken() {
+	for _, it := range p.items {
+		if it.named && !it.m.bare {
+			return
+		}
+	}
+	for i, it := range p.items {
+		if !it.numeric || it.named || len(it.num.spoken) < 3 || it.num.unreal && it.num.decimals > 1 {
+			continue
+		}
+		ids := p.names.exact[it.num.spoken[0]]
+		rest := joinAtoms(it.num.spoken[1:])
+		if len(ids) != 1 || rest < 0 {
+			continue
+		}
+		n := it.num
+		n.milli, n.spoken, n.unreal = rest*1000+it.num.milli%1000, it.num.spoken[1:], false
+		t, ok := n.tenths()
+		if last, known := p.last(ids[0]); !ok || !known || t < last-100 || t > last+1000 {
+			continue
+		}
+		tag := item{at: it.at, n: 1, named: true, m: mention{ids: ids}}
+		fig := it
+		fig.at, fig.n, fig.num = it.at+1, it.n-1, n
+		p.items = append(p.items[:i:i], append([]item{tag, fig}, p.items[i+1:]...)...)
+		return
 	}
 }
 
@@ -50,6 +83,7 @@ func (p *parse) isTag(i int, others bool) bool {
 	if next < 0 || p.items[next].brk != 0 {
 		return prev >= 0 && (p.items[prev].has("prep") || p.items[prev].has("verb") || p.items[prev].has("and") && others ||
 			p.items[prev].has("fuelverb") || p.items[prev].has("part") || p.items[prev].has("event") || p.items[prev].numeric && !p.items[prev].named) ||
+			started && !others && prev >= 0 && p.tells() ||
 			started && (p.ctx.Asked != nil && p.ctx.Asked.Ask == AskMachine || next >= 0 && p.items[next].brk == ',')
 	}
 	n := p.items[next]
@@ -63,6 +97,16 @@ func (p *parse) isTag(i int, others bool) bool {
 		return false // "replaced 2 injectors"
 	}
 	return true
+}
+
+// tells says whether the message reports work or something wrong.
+func (p *parse) tells() bool {
+	for _, it := range p.items {
+		if it.has("verb") || it.has("symptom") || it.has("find") {
+			return true
+		}
+	}
+	return false
 }
 
 // numberAfter says whether a figure follows, so that the one before is a tag.

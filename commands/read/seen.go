@@ -16,7 +16,9 @@ func (p *parse) bindSeen() []fact {
 		if p.clauses[c].silent != "" {
 			continue
 		}
-		facts = append(facts, p.symptoms(c)...)
+		if !p.clauses[c].gone {
+			facts = append(facts, p.symptoms(c)...)
+		}
 		facts = append(facts, p.fills(c)...)
 	}
 	return facts
@@ -41,6 +43,9 @@ func (p *parse) findings(c int) []fact {
 			continue
 		}
 		if !it.has("find") {
+			if it.numeric && !silent && p.drainedMeasure(items, i) {
+				add(i, engine.Water, p.measured(it, items[:i]), true)
+			}
 			if it.has("amount") && !silent && p.amountAlone(items, i) {
 				add(i, engine.Water, amountOf(it.val("amount")), true)
 			}
@@ -48,6 +53,9 @@ func (p *parse) findings(c int) []fact {
 		}
 		v := it.val("find")
 		denied := i > 0 && items[i-1].has("neg") && items[i-1].n == 1 && v != "clean"
+		if p.clauses[c].gone && (v == "weep" || v == "air" || v == "wet") {
+			continue
+		}
 		if silent && v != "clean" && v != "nothing-came" && v != "unseen" || denied && v != "clean" {
 			continue
 		}
@@ -94,6 +102,27 @@ func (p *parse) findings(c int) []fact {
 	return facts
 }
 
+// drainedMeasure says whether a measure stands for water by itself: "drained
+// about 20 ml".
+func (p *parse) drainedMeasure(items []item, i int) bool {
+	switch items[i].unit {
+	case "ml", "tsp", "tbsp", "cup", "capful", "oz":
+	default:
+		return false
+	}
+	if i+1 < len(items) && (items[i+1].is("prep", "of") || items[i+1].unknown() || items[i+1].has("fuel") || items[i+1].has("part")) {
+		return false
+	}
+	drained := false
+	for _, it := range items {
+		if it.has("find") || it.has("fuel") || it.has("world") {
+			return false
+		}
+		drained = drained || it.is("verb", "drain") || it.has("event")
+	}
+	return drained
+}
+
 func amountOf(v string) engine.Amount { return engine.Amount{Class: engine.AmountClass(v)} }
 
 // namesFuel says whether a phrase speaks of fuel by itself: "fuel gelled".
@@ -110,6 +139,12 @@ func (p *parse) namesFuel(it item) bool {
 // fuelPlace says whether a clause speaks of the fuel side.
 func (p *parse) fuelPlace(c, i int) bool {
 	for _, it := range p.clauses[c].items {
+		for k := it.at; k < it.at+it.n && it.n > 1 && !it.named; k++ {
+			switch p.toks[k].lem {
+			case "bowl", "fuel", "diesel":
+				return true
+			}
+		}
 		switch it.val("part") {
 		case "bowl", "separator", "assembly", "fuelfilter", "bothfilters", "hose", "liftpump", "injectors", "oring", "tank", "vent", "filter":
 			return true
@@ -333,6 +368,9 @@ func (p *parse) symptoms(c int) []fact {
 			add(i, engine.StartsDies)
 		}
 	}
+	if i := indexOf(items, "dies"); i >= 0 && at < 0 && !p.startsBefore(c) && !hasVerb(items) && indexOf(items, "meterword") < 0 {
+		add(i, engine.Stalls)
+	}
 	if at < 0 {
 		if i := indexOf(items, "vague"); i >= 0 {
 			return []fact{{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Symptom}}}
@@ -391,6 +429,17 @@ func (p *parse) heat(c, i int) engine.Symptom {
 		}
 	}
 	return engine.HardStart
+}
+
+// startsBefore says whether "dies" belongs to a "starts" in this clause or just
+// before it.
+func (p *parse) startsBefore(c int) bool {
+	for k := c; k >= 0 && k >= c-2 && p.clauses[k].sentence == p.clauses[c].sentence; k-- {
+		if p.clauses[k].has("startup") {
+			return true
+		}
+	}
+	return false
 }
 
 // diesAfter finds "fires up, runs 5 sec and dies".

@@ -6,7 +6,7 @@ import "strings"
 // called when the reading is explained.
 var silencers = map[class]string{"neg": "negated", "plan": "a plan", "cond": "a condition",
 	"hear": "hearsay", "doubt": "in doubt", "req": "a request", "collask": "asked of a colleague",
-	"quote": "a quote", "jest": "a joke", "gone": "gone again"}
+	"quote": "a quote", "jest": "a joke", "gone": "gone again", "order": "about buying"}
 
 // markSilence finds what keeps each clause from writing and how far it reaches.
 func (p *parse) markSilence() {
@@ -15,8 +15,24 @@ func (p *parse) markSilence() {
 		if c.silent != "" {
 			continue
 		}
+		if c.end == '?' {
+			c.asks = true
+			if !p.clauseHas(c, "symptom") {
+				c.silent = "a question"
+				continue
+			}
+		}
 		kind, at := p.silencer(c)
 		if kind == "" {
+			continue
+		}
+		if kind == "gone" {
+			for k := i; k >= 0; k-- {
+				p.clauses[k].gone = true
+			}
+			if next := p.afterGone(c); next != "" {
+				c.silent = next
+			}
 			continue
 		}
 		c.silent = silencers[kind]
@@ -26,6 +42,18 @@ func (p *parse) markSilence() {
 		}
 		p.spread(i, kind)
 	}
+}
+
+// afterGone is what silences a clause besides the trouble being gone.
+func (p *parse) afterGone(c *clause) string {
+	rest := clause{}
+	for _, it := range c.items {
+		if !it.has("gone") {
+			rest.items = append(rest.items, it)
+		}
+	}
+	kind, _ := p.silencer(&rest)
+	return silencers[kind]
 }
 
 // spread carries silence on: hearsay, quotes and conditions to the end of the
@@ -190,6 +218,9 @@ func (p *parse) said(c *clause, i int) bool {
 	w := p.word(c.items[i])
 	if w != "says" && w != "said" && w != "say" {
 		return false
+	}
+	if i+1 < len(c.items) && i > 0 && c.items[i+1].person != "" {
+		return true // "n1 is drained, says tobe"
 	}
 	for j := i - 1; j >= 0; j-- {
 		it := c.items[j]

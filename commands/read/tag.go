@@ -222,9 +222,21 @@ func joinUnits(items []item, toks []token) []item {
 		case it.has("small"):
 			it.numeric, it.num = true, number{milli: int64(atoi(it.val("small"))) * 1000}
 		}
+		if it.has("unit") && !it.numeric && p1Unit(it.val("unit")) && toks[it.at].lem == singular(toks[it.at].lem) && i+1 < len(items) &&
+			(items[i+1].is("prep", "of") || items[i+1].is("find", "water")) && (len(out) == 0 || !unitFits(out[len(out)-1], it, toks)) {
+			it.numeric, it.num, it.unit = true, number{milli: 1000}, it.val("unit") // "teaspoon of water"
+			out = append(out, it)
+			continue
+		}
 		prev := len(out) - 1
 		if prev >= 0 && it.has("approx") && out[prev].numeric && toks[it.at].glued {
 			out[prev].approx = true
+			continue
+		}
+		if it.numeric && it.num.whole() && it.unit == "" && prev >= 0 && out[prev].numeric && out[prev].num.whole() && out[prev].unit == "" && !out[prev].named && out[prev].num.milli <= 10000 && cansFollow(items, i) {
+			it.num.milli *= out[prev].num.milli / 1000 // "two 20 litre cans"
+			it.named = false
+			out[prev] = it
 			continue
 		}
 		if it.has("unit") && prev >= 0 && unitFits(out[prev], it, toks) {
@@ -255,6 +267,20 @@ func joinUnits(items []item, toks []token) []item {
 		}
 	}
 	return out
+}
+
+// cansFollow says whether a figure is the size of a can.
+func cansFollow(items []item, i int) bool {
+	return i+2 < len(items) && items[i+1].has("unit") && items[i+2].has("fuelsrc")
+}
+
+// p1Unit lists the measures that stand for one without a figure.
+func p1Unit(u string) bool {
+	switch u {
+	case "tsp", "tbsp", "cup", "capful":
+		return true
+	}
+	return false
 }
 
 func unitFits(p, unit item, toks []token) bool {
@@ -469,7 +495,7 @@ var glueSense = []sense{{"glue", "corrected"}}
 func nextThing(items []item, i int) int {
 	for ; i < len(items) && i >= 0; i++ {
 		it := items[i]
-		if it.named || it.numeric || it.dated || it.has("part") || it.has("event") || it.has("find") {
+		if it.named || it.numeric || it.dated || it.has("part") || it.has("event") || it.has("find") || it.has("verb") {
 			return i
 		}
 		if it.brk == ',' || it.filler() || it.has("fix") || it.has("no") {
@@ -494,7 +520,8 @@ func lastLike(items []item, i int, like item) int {
 			like.numeric && !like.named && it.numeric && !it.named && it.unit == like.unit,
 			like.dated && it.dated,
 			!like.named && !like.numeric && !like.dated && (like.has("part") || like.has("event")) && (it.has("part") || it.has("event")),
-			!like.named && !like.numeric && !like.dated && like.has("find") && it.has("find"):
+			!like.named && !like.numeric && !like.dated && like.has("find") && it.has("find"),
+			like.has("verb") && !like.named && !like.numeric && it.has("verb"):
 			return i
 		}
 	}

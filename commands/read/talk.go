@@ -50,6 +50,7 @@ func (p *parse) corrections() ([]Candidate, bool) {
 	if !p.soundsCorrecting() {
 		return nil, false
 	}
+	p.tagsMeant()
 	pos, neg := p.sides()
 	var acts []Act
 	target := Target{}
@@ -83,10 +84,47 @@ func (p *parse) corrections() ([]Candidate, bool) {
 		return nil, false
 	}
 	v := vals[0]
+	if (v.field == "finding" || v.field == "jobs" || v.field == "hours" || v.field == "amount") && !p.cued() {
+		return nil, false // "it was clean" tells, "no it was clean" corrects
+	}
 	if v.ask != "" {
 		return p.corrected([]Act{{Kind: Unclear, Ask: v.ask, Options: v.opts, Held: []Act{{Kind: Correct, Field: v.field, Target: target, Wants: []Slot{v.ask}}}}}, "the new value is in doubt"), true
 	}
 	return p.corrected([]Act{{Kind: Correct, Field: v.field, To: v.to, Target: target}}, "changes the "+v.field), true
+}
+
+// cued says whether the message has a word that can only correct.
+func (p *parse) cued() bool {
+	for i, it := range p.items {
+		if it.has("wrong") || it.has("shouldbe") || it.has("fix") || it.has("really") || it.has("no") && i == 0 || p.word(it) == "not" || it.has("thatwas") && p.toks[it.at].w != "it" && p.toks[it.at].w != "thats" && p.phrase(it) != "that is" {
+			return true
+		}
+	}
+	return false
+}
+
+// tagsMeant takes figures that are tags for machines: in a correction nobody
+// says that the hours were 14 and not 12.
+func (p *parse) tagsMeant() {
+	for i := range p.items {
+		it := &p.items[i]
+		if !it.numeric || it.named || it.unit != "" || !it.num.whole() || it.dated || it.num.milli >= 1000000 {
+			continue
+		}
+		if ids := p.names.exact[itoa(int(it.num.milli/1000))]; len(ids) == 1 && !(i > 0 && (p.items[i-1].has("meterword") || p.items[i-1].has("sayshours"))) {
+			it.named, it.numeric, it.m = true, false, mention{ids: ids}
+		}
+	}
+}
+
+// tellsWork says whether the message holds a verb of work.
+func (p *parse) tellsWork() bool {
+	for _, it := range p.items {
+		if it.has("verb") {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *parse) corrected(acts []Act, why string) []Candidate {
@@ -126,7 +164,8 @@ func (p *parse) soundsCorrecting() bool {
 		switch {
 		case it.is("glue", "corrected"):
 			return false
-		case it.has("wrong"), it.has("shouldbe"), it.has("thatwas"):
+		case it.has("wrong"), it.has("shouldbe"), it.has("thatwas"), it.has("notme"),
+			i > 0 && it.has("aux") && p.word(p.items[0]) == "that" && !p.tellsWork():
 			strong = true
 		case it.has("fix"), it.has("really"):
 			weak = true
@@ -350,7 +389,7 @@ func (p *parse) whoDidIt(pos, neg []int) (string, Target, bool) {
 			name = p.items[i].person
 		}
 	}
-	me := false
+	me := p.find("notme") >= 0
 	for _, i := range neg {
 		if w := p.word(p.items[i]); w == "me" || w == "i" || w == "mine" || p.items[i].person != "" {
 			me = true
@@ -396,6 +435,9 @@ func (p *parse) undoTarget() ([]Candidate, bool) {
 	}
 	if first >= len(p.items) || !isTakeBack(p.toks[p.items[first].at].w) {
 		return nil, false
+	}
+	if p.items[first].n > 1 && first+1 < len(p.items) && (p.items[first+1].brk != 0 || p.items[first+1].has("thatwas") || p.items[first+1].has("shouldbe")) {
+		return nil, false // "scratch that, it was N2" corrects
 	}
 	var at []int
 	for i := first; i < len(p.items); i++ {

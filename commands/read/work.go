@@ -158,6 +158,9 @@ func (p *parse) isPlace(o object, verbs []verbAt) bool {
 		if k >= 0 && (items[k].has("find") && o.part == "bowl" || items[k].has("amount")) {
 			return true
 		}
+		if !verbBefore && p.hasFind(items[:o.at], "wet", "weep", "air", "rust", "slime", "debris", "water", "wax", "ice") {
+			return true
+		}
 	}
 	if verbBefore {
 		return false
@@ -369,11 +372,26 @@ func (p *parse) bareVerb(v verbAt) []fact {
 			return []fact{f}
 		}
 	case "service":
-		f.weak = false
+		if p.jobsSpelledOut(v.clause) {
+			return nil
+		}
 		f = p.askJobs(f, jobRow{jobs: []string{"service"}})
 		return []fact{f}
 	}
 	return nil
+}
+
+// jobsSpelledOut says whether a service is followed by what was done in it.
+func (p *parse) jobsSpelledOut(c int) bool {
+	n := 0
+	for _, cl := range p.clauses[c:] {
+		for _, it := range cl.items {
+			if it.has("part") && it.val("part") != "filter" || it.is("verb", "drain") || it.is("verb", "grease") {
+				n++
+			}
+		}
+	}
+	return n > 0
 }
 
 // words is the text of a clause without its machine, figure and day, for work
