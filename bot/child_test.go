@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"slices"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -80,10 +81,28 @@ func (c child) run(args []string) int {
 			time.Sleep(c.Slow)
 		}
 	}
-	return run(args, outside{
+	code := run(args, outside{
 		in: os.Stdin, out: pointed{os.Stdout, point}, err: os.Stderr,
 		now: func() time.Time { return c.Now }, hook: point,
 	})
+	fmt.Fprintln(report, heldReport+mostHeld())
+	return code
+}
+
+// heldReport begins the line in which a child that has ended by itself says
+// what memory it has held.
+const heldReport = "held "
+
+// mostHeld is the most memory that this process has held, as Linux tells it:
+// what the parent learns of a child counts the parent in. It is "" elsewhere.
+func mostHeld() string {
+	status, err := os.ReadFile("/proc/self/status")
+	if err != nil {
+		return ""
+	}
+	_, peak, _ := strings.Cut(string(status), "VmHWM:")
+	peak, _, _ = strings.Cut(peak, "kB")
+	return strings.TrimSpace(peak)
 }
 
 // pointed calls a point after each write.
@@ -115,7 +134,7 @@ type outcome struct {
 	killed   bool
 	points   []string
 	out, err string
-	memory   int64 // the most it held, in kilobytes as Linux counts
+	held     int // the most memory it had, in kilobytes; 0 is not known
 }
 
 // start runs the program with args in a process of its own; before, where
@@ -207,8 +226,9 @@ func (p *process) wait() outcome {
 	if s, ok := p.cmd.ProcessState.Sys().(syscall.WaitStatus); ok {
 		o.killed = s.Signaled() && s.Signal() == syscall.SIGKILL
 	}
-	if u, ok := p.cmd.ProcessState.SysUsage().(*syscall.Rusage); ok {
-		o.memory = u.Maxrss
+	if n := len(o.points); n > 0 && strings.HasPrefix(o.points[n-1], heldReport) {
+		o.held, _ = strconv.Atoi(strings.TrimPrefix(o.points[n-1], heldReport))
+		o.points = o.points[:n-1]
 	}
 	return o
 }

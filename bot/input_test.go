@@ -82,7 +82,8 @@ func TestNotABook(t *testing.T) {
 	}
 }
 
-// folder is what lies in a folder, with each file's content.
+// folder is what lies in a folder, with each file's content; what SQLite leaves
+// beside a file that was only read, an empty log and its index, is nothing.
 func folder(t *testing.T, dir string) string {
 	t.Helper()
 	list, err := os.ReadDir(dir)
@@ -94,6 +95,9 @@ func folder(t *testing.T, dir string) string {
 		content, err := os.ReadFile(filepath.Join(dir, f.Name()))
 		if err != nil && !f.IsDir() {
 			t.Fatal(err)
+		}
+		if strings.HasSuffix(f.Name(), "-shm") || strings.HasSuffix(f.Name(), "-wal") && len(content) == 0 {
+			continue
 		}
 		out = append(out, fmt.Sprintf("%s (%x)", f.Name(), content[:min(len(content), 100)]))
 	}

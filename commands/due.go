@@ -385,8 +385,11 @@ func (t *turn) rankWords(v *view, r engine.Ranked) string {
 	if i.Reason.Bowl.Why == engine.WaterLast {
 		return t.waterLast(v, i.Reason.Bowl.Seq)
 	}
-	if i.Last.Day == 0 {
+	switch {
+	case i.Last.Day == 0:
 		return string(r.Why)
+	case r.Why == engine.RankLong || r.Why == engine.RankSelf || r.Why == engine.RankRunning:
+		return "no drain in the book since " + dayWords(i.Last.Day, t.today)
 	}
 	return string(r.Why) + ", last " + dayWords(i.Last.Day, t.today)
 }

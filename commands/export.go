@@ -1,6 +1,9 @@
 package commands
 
 import (
+	"bufio"
+	"bytes"
+	"cmp"
 	"context"
 	"encoding/csv"
 	"io"
@@ -24,45 +27,46 @@ func (d *Desk) WriteDue(ctx context.Context, w io.Writer, at engine.Instant, day
 	if err != nil {
 		return err
 	}
-	var all []tagged
+	// A large shop has a hundred thousand items: each is kept as it is written.
+	type line struct {
+		day  engine.Day
+		text string
+	}
+	var lines []line
+	var one bytes.Buffer
+	row := csv.NewWriter(&one)
 	err = t.eachMachine(func(v *view) error {
 		for _, i := range t.itemsOf(v) {
-			if days < 0 || i.Unknown == "" && i.DueDay != 0 && i.DueDay <= t.today+engine.Day(days) {
-				all = append(all, tagged{v.m, i})
+			day := i.DueDay
+			if i.Unknown != "" || day == 0 {
+				day = undatedDay
 			}
+			if days >= 0 && (day == undatedDay || day > t.today+engine.Day(days)) {
+				continue
+			}
+			one.Reset()
+			if err := row.Write(t.dueRow(tagged{v.m, i})); err != nil {
+				return err
+			}
+			row.Flush()
+			lines = append(lines, line{day, one.String()})
 		}
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	rank := func(i engine.Item) engine.Day {
-		if i.Unknown != "" || i.DueDay == 0 {
-			return 1<<31 - 1
-		}
-		return i.DueDay
+	slices.SortStableFunc(lines, func(a, b line) int { return cmp.Compare(a.day, b.day) })
+	out := bufio.NewWriter(w)
+	out.WriteString(strings.Join(DueColumns, ",") + "\n")
+	for _, l := range lines {
+		out.WriteString(l.text)
 	}
-	slices.SortStableFunc(all, func(a, b tagged) int {
-		switch ra, rb := rank(a.i), rank(b.i); {
-		case ra < rb:
-			return -1
-		case ra > rb:
-			return 1
-		}
-		return 0
-	})
-	out := csv.NewWriter(w)
-	if err := out.Write(DueColumns); err != nil {
-		return err
-	}
-	for _, x := range all {
-		if err := out.Write(t.dueRow(x)); err != nil {
-			return err
-		}
-	}
-	out.Flush()
-	return out.Error()
+	return out.Flush()
 }
+
+// undatedDay comes after every day that an item can be due on.
+const undatedDay engine.Day = 1<<31 - 1
 
 func (t *turn) dueRow(x tagged) []string {
 	i := x.i

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 
 	"woodruff/commands/read"
 	"woodruff/engine"
@@ -183,14 +182,18 @@ func waterIn(t *turn, v *view, _ read.Act) error {
 // lookLine is one look at the bowl: day, hours, what was seen, who.
 func (t *turn) lookLine(v *view, l engine.Look) string {
 	for _, e := range v.h {
-		if e.Seq == l.Seq {
-			s := t.bookLine(v.m, e)
-			if l.Hours.Known {
-				shown := v.sheet(t).Meter.ShownAs(l.Hours.Value)
-				s = strings.Replace(s, dayWords(e.Day, t.today), dayWords(e.Day, t.today)+" at about "+meterWords(v.m, shown.Value), 1)
-			}
-			return s
+		if e.Seq != l.Seq {
+			continue
 		}
+		s := dayWords(e.Day, t.today)
+		if l.Hours.Known {
+			s += " at about " + meterWords(v.m, v.sheet(t).Meter.ShownAs(l.Hours.Value).Value) + " h"
+		}
+		s += ": " + describe(v.m, e)
+		if who := firstName(t.shed.PersonName(e.DoneBy())); who != "" {
+			s += ", " + who
+		}
+		return s
 	}
 	return dayWords(l.Day, t.today) + " " + found(l.Finding, l.Amount)
 }

@@ -122,12 +122,18 @@ func (d *Desk) Morning(ctx context.Context, at engine.Instant) (Answer, error) {
 	if err := t.morningLines(due); err != nil {
 		return Answer{}, err
 	}
-	if len(t.out.Lines) == 0 && t.young() {
+	switch {
+	case len(t.out.Lines) == 0 && !t.young():
+		return Answer{}, nil // nothing due, nothing posted
+	case len(t.out.Lines) == 0:
 		t.line("Nothing due.")
 	}
-	if len(t.out.Lines) > 0 {
-		t.out.Lines = append([]string{dayWords(t.today, t.today) + t.shopName()}, t.out.Lines...)
+	for _, line := range []string{t.unknownLine(due), t.meterLine(due.meters)} {
+		if line != "" {
+			t.line(line)
+		}
 	}
+	t.out.Lines = append([]string{dayWords(t.today, t.today) + t.shopName()}, t.out.Lines...)
 	return t.out, nil
 }
 
@@ -162,12 +168,6 @@ func (t *turn) morningLines(d shopDue) error {
 	}
 	if err := t.section("Ring the owner", func() error { t.ownerLines(theirs); return nil }); err != nil {
 		return err
-	}
-	if line := t.unknownLine(d); line != "" {
-		t.line(line)
-	}
-	if line := t.meterLine(d.meters); line != "" {
-		t.line(line)
 	}
 	if err := t.unwrittenLine(); err != nil {
 		return err

@@ -100,6 +100,11 @@ func (p *parse) nameByWord() {
 		}
 	}
 	if at >= 0 && len(ids) > 0 && len(p.toks) <= 6 {
+		for i := range p.items {
+			if p.word(p.items[i]) == "one" {
+				p.items[i].numeric = false // "the north one"
+			}
+		}
 		p.items[at].named = true
 		p.items[at].m = mention{ids: ids, unsure: len(ids) > 1}
 	}

@@ -9,6 +9,7 @@ type clause struct {
 	end      byte // what ends its sentence
 	silent   string
 	asks     bool
+	filled   bool // a fill that goes on from the clause before
 	gone     bool // what was wrong has gone away: work beside it stands
 }
 
@@ -36,7 +37,7 @@ var coreClasses = map[class]bool{"verb": true, "verb0": true, "ing": true, "new"
 
 // split cuts the items into clauses.
 func split(items []item) []clause {
-	return splitMentions(mergeLists(chunks(items)))
+	return splitMentions(mergeLists(splitMentions(chunks(items))))
 }
 
 // chunks cuts at every break and conjunction.
@@ -127,7 +128,7 @@ func mergeLists(raw []clause) []clause {
 		switch {
 		case !machine && !part && !day && pending == nil:
 			out = append(out, c)
-		case prev != nil && c.sep != 'b' && joinsBack(prev.items, machine, part, day):
+		case prev != nil && c.sep != 'b' && c.sep != 'm' && joinsBack(prev.items, machine, part, day):
 			prev.items = append(prev.items, c.items...)
 		case pending != nil:
 			pending.items = append(pending.items, c.items...)
@@ -251,6 +252,9 @@ func cut(items []item, a, b int) int {
 	k := b
 	for k-1 > a && (items[k-1].has("det") || items[k-1].filler() && !items[k-1].has("prep")) {
 		k--
+	}
+	if k-1 > a && items[k-1].has("same") {
+		return k - 1
 	}
 	if k-1 > a && items[k-1].has("prep") {
 		// what stands before "on N2" is N2's, but for the first machine's figure

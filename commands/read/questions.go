@@ -237,6 +237,9 @@ func (p *parse) inverted(i int) bool {
 		if it.has("pron") && (p.word(p.items[i]) == "did" || p.word(p.items[i]) == "do") {
 			return false // "did it yesterday"
 		}
+		if it.named && p.word(p.items[i]) == "did" && k+1 < len(p.items) && (p.items[k+1].has("part") || p.items[k+1].has("event")) {
+			return false // "did n1s oil"
+		}
 		if it.named || it.has("pron") || it.has("askany") || p.word(it) == "anything" || p.word(it) == "there" || p.word(it) == "we" {
 			return true
 		}

@@ -46,6 +46,7 @@ func (p *parse) report(items []item) ([]Act, float64, []string) {
 	r.findGroups()
 	r.findBy()
 	r.facts = append(p.bindWork(), p.bindSeen()...)
+	r.copySame()
 	r.findHours()
 	r.spreadAll()
 	r.findDays()
@@ -205,6 +206,44 @@ func (r *report) spreadAll() {
 			r.groups[i].unsure = true // both of which?
 		}
 	}
+}
+
+// copySame gives "N2 same", "ditto the loader", "n2 too" what was just said of
+// another machine.
+func (r *report) copySame() {
+	said := make([]bool, len(r.p.clauses))
+	for _, f := range r.facts {
+		said[f.clause] = true
+	}
+	for c := 1; c < len(r.p.clauses); c++ {
+		cl := &r.p.clauses[c]
+		if said[c] || !r.groups[c].own || cl.silent != "" || !r.onlySame(cl) {
+			continue
+		}
+		from := r.groups[c-1]
+		for _, f := range r.facts {
+			if f.clause < c && same32(r.groups[f.clause].ids, from.ids) && f.act.Kind != Fill && f.act.Kind != Symptom {
+				f.clause, f.at = c, 0
+				f.ctx = false
+				r.facts = append(r.facts, f)
+			}
+		}
+	}
+}
+
+// onlySame says whether a clause holds a machine and a word for "the same".
+func (r *report) onlySame(c *clause) bool {
+	same := false
+	for _, it := range c.items {
+		switch w := r.p.word(it); {
+		case it.has("same"), w == "same", w == "too", w == "also", r.p.phrase(it) == "as well":
+			same = true
+		case it.named, it.filler(), it.has("and"), it.dated:
+		default:
+			return false
+		}
+	}
+	return same
 }
 
 // hasFacts says whether a clause tells more than a reading.

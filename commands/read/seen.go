@@ -498,7 +498,7 @@ func (p *parse) litres(c, i int) (engine.DeciLitres, bool) {
 	}
 	v := float64(it.num.milli) / 1000
 	unit := it.unit
-	if unit == "" && (indexOf(items, "fuelverb") >= 0 || indexOf(items, "grade") >= 0) && it.num.whole() {
+	if unit == "" && it.num.whole() && !it.clock && !it.approx && p.fillGoesOn(c, i) {
 		unit = p.unitBefore(c)
 	}
 	switch unit {
@@ -513,15 +513,47 @@ func (p *parse) litres(c, i int) (engine.DeciLitres, bool) {
 	return engine.DeciLitres(math.Round(v * 10)), v > 0 && v < 100000
 }
 
+// fillGoesOn says whether a bare figure can be a fill like the one before it:
+// "80 in the genset same stuff", "45 in ff2".
+func (p *parse) fillGoesOn(c, i int) bool {
+	items := p.clauses[c].items
+	for k, it := range items {
+		if k != i && it.numeric && !it.named && it.unit != "" {
+			return false
+		}
+	}
+	if indexOf(items, "fuelverb") >= 0 || indexOf(items, "grade") >= 0 {
+		return true
+	}
+	if c == 0 || p.clauses[c].sentence != p.clauses[c-1].sentence || p.unitIn(c-1) == "" && !p.clauses[c-1].filled {
+		return false
+	}
+	for k, it := range items {
+		if k != i && !it.named && !it.is("prep", "in") && !it.has("det") && !it.has("daymod") {
+			return false
+		}
+	}
+	p.clauses[c].filled = true
+	return i+1 < len(items) && items[i+1].is("prep", "in")
+}
+
 // unitBefore is the unit of a fill in an earlier clause: "20 litres in the
 // sprayer, 80 in the genset".
 func (p *parse) unitBefore(c int) string {
 	for k := c - 1; k >= 0; k-- {
-		for _, it := range p.clauses[k].items {
-			switch it.unit {
-			case "litres", "gallons", "impgallons":
-				return it.unit
-			}
+		if u := p.unitIn(k); u != "" {
+			return u
+		}
+	}
+	return ""
+}
+
+// unitIn is the unit of a fill in one clause.
+func (p *parse) unitIn(c int) string {
+	for _, it := range p.clauses[c].items {
+		switch it.unit {
+		case "litres", "gallons", "impgallons":
+			return it.unit
 		}
 	}
 	return ""
@@ -530,6 +562,9 @@ func (p *parse) unitBefore(c int) string {
 // grade is the grade that a clause names, or takes over from the one before.
 func (p *parse) grade(c int) engine.Grade {
 	i := indexOf(p.clauses[c].items, "grade")
+	if i < 0 && p.clauses[c].filled && c > 0 {
+		return p.grade(c - 1)
+	}
 	if i < 0 {
 		return ""
 	}

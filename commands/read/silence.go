@@ -36,12 +36,21 @@ func (p *parse) markSilence() {
 			continue
 		}
 		c.silent = silencers[kind]
-		alone := !p.says(c.items[:at]) && !p.says(c.items[at+1:])
-		if alone && i > 0 && p.clauses[i-1].sentence == c.sentence && kind != "neg" && kind != "req" {
+		alone := !p.says(c.items[:at]) && !p.says(c.items[at+1:]) && !p.namesIn(c.items)
+		if alone && i > 0 && p.clauses[i-1].sentence == c.sentence && (kind == "doubt" || kind == "hear" || kind == "quote" || kind == "jest" || kind == "cond") {
 			p.clauses[i-1].silent = c.silent
 		}
 		p.spread(i, kind)
 	}
+}
+
+func (p *parse) namesIn(items []item) bool {
+	for _, it := range items {
+		if it.named {
+			return true
+		}
+	}
+	return false
 }
 
 // afterGone is what silences a clause besides the trouble being gone.
@@ -195,6 +204,8 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if w == "when" || w == "once" || w == "before" || w == "after" {
 			return p.clauseHas(c, "symptom")
 		}
+	case "req":
+		return next(func(n item) bool { return n.has("say") })
 	case "quote":
 		if p.toks[it.at].w == "quote" && p.toks[it.at].raw != ">" {
 			return false

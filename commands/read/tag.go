@@ -115,6 +115,9 @@ func take(toks []token, i int, tree *node, names *Names) item {
 	if wk > 0 && w.weekday != 0 && wk == 1 && (rest[0].w == "sun" || rest[0].w == "sat") && i > 0 && toks[i-1].w == "the" {
 		wk = 0
 	}
+	if wk == 0 && k <= 1 && monthOf(rest[0]) != 0 && i > 0 && vagueMonth(toks[i-1].w) {
+		w, wk = when{vague: "past"}, 1
+	}
 	it := item{at: i, n: 1}
 	switch {
 	case mk > 0 && m.bare:
@@ -166,6 +169,15 @@ func take(toks []token, i int, tree *node, names *Names) item {
 		it.senses, it.n = senses, k
 	}
 	return it
+}
+
+// vagueMonth says whether a word before a month without a day makes it one.
+func vagueMonth(w string) bool {
+	switch w {
+	case "in", "since", "last", "during", "early", "late", "mid", "this", "of":
+		return true
+	}
+	return false
 }
 
 // dayBefore says whether what stands before makes "the 20th" a day.
@@ -262,11 +274,28 @@ func joinUnits(items []item, toks []token) []item {
 		if out[i].numeric && i > 0 && out[i-1].has("approx") {
 			out[i].approx = true
 		}
-		if out[i].numeric && i+1 < len(out) && out[i+1].has("agoword") {
-			out[i].ago = true
+		if i+1 < len(out) && out[i+1].has("agoword") {
+			out[i].goBack()
 		}
 	}
 	return out
+}
+
+// goBack makes "3 weeks" before "ago" a day that is past.
+func (it *item) goBack() {
+	it.ago = true
+	switch {
+	case it.dated && it.when.known && it.when.offset > 0:
+		it.when.offset = -it.when.offset
+	case it.numeric && it.num.whole() && it.num.milli <= 400000 && (it.unit == "days" || it.unit == "weeks"):
+		n := int(it.num.milli / 1000)
+		if it.unit == "weeks" {
+			n *= 7
+		}
+		it.dated, it.numeric, it.when = true, false, when{known: true, offset: -n}
+	case it.numeric && (it.unit == "months" || it.unit == "years"):
+		it.dated, it.numeric, it.when = true, false, when{vague: "past"}
+	}
 }
 
 // cansFollow says whether a figure is the size of a can.

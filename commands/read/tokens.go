@@ -159,6 +159,9 @@ func correct(toks []token, names *Names) {
 		}
 		near, d := lex.vocab.nearest(t.w)
 		named, dn := names.vocab.nearest(t.w)
+		if len(named) == 1 && len(near) > 0 && d == dn {
+			near = meaningful(near, named[0])
+		}
 		switch {
 		case len(near) == 1 && (len(named) == 0 || d < dn):
 			t.lem, t.fixed = near[0], true
@@ -172,6 +175,20 @@ func correct(toks []token, names *Names) {
 			}
 		}
 	}
+}
+
+// meaningful leaves out the words that do not compete with a machine's name:
+// the name itself and everyday words without a use here.
+func meaningful(ws []string, name string) []string {
+	var out []string
+	for _, w := range ws {
+		n := lex.words.next[w]
+		if w == name || n == nil || len(n.senses) == 0 || n.senses[0].class == "plain" {
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
 }
 
 // sameSense says whether all the words mean the same by themselves.

@@ -162,7 +162,7 @@ func (p *parse) isPlace(o object, verbs []verbAt) bool {
 			return true
 		}
 	}
-	if verbBefore {
+	if verbBefore || items[o.at].has("event") {
 		return false
 	}
 	for k := o.at + 1; k < len(items); k++ {
@@ -187,6 +187,14 @@ func (p *parse) fits(verb, part string) bool {
 // bindPart finds the verb for a part: before it, after it, or in a neighbouring
 // clause that shares it.
 func (p *parse) bindPart(o object, verbs []verbAt) []fact {
+	if p.clauses[o.clause].silent != "" {
+		for i := range verbs {
+			if verbs[i].clause == o.clause {
+				verbs[i].bound = true
+			}
+		}
+		return nil
+	}
 	best := -1
 	for pass := 0; pass < 2 && best < 0; pass++ {
 		for i := range verbs {
@@ -283,6 +291,9 @@ func (p *parse) verbRank(verbs []verbAt, i int, o object) int {
 		return 0
 	}
 	v := verbs[i]
+	if v.verb == "bleed" && (v.clause != o.clause || v.at > o.at) {
+		return 0 // "separator 488.0 primed" is two jobs
+	}
 	switch d := v.clause - o.clause; {
 	case d == 0 && v.at < o.at:
 		return 100000 - (o.at - v.at)
