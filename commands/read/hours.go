@@ -103,6 +103,14 @@ func (p *parse) nearest(place int32, it item) bool {
 
 // hoursRun says whether hours are a stretch of work, not what a meter shows.
 func (p *parse) hoursRun(items []item, i int) bool {
+	if items[i].num.milli < 100000 {
+		for _, it := range items[:i] {
+			switch p.word(it) {
+			case "ran", "run", "running", "worked", "used", "put", "mowed", "drove":
+				return true
+			}
+		}
+	}
 	if i > 0 {
 		switch p.word(items[i-1]) {
 		case "ran", "run", "running", "worked", "for", "after", "another", "every", "in", "put", "did", "about", "within", "next", "last", "only", "used", "runs", "good", "extra", "other", "within the", "took", "spent":

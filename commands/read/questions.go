@@ -422,7 +422,7 @@ func (p *parse) wholeShop(items []item, t Topic) bool {
 		case "which machines", "what machines", "which", "which ones", "everything", "anything else", "any machines", "who":
 			return t != AboutWho
 		}
-		if it.has("machine") || it.named {
+		if it.is("noun", "machine") || it.named {
 			return true
 		}
 	}

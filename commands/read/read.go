@@ -10,8 +10,13 @@ import (
 // Version of the reader and its lexicon: kept with every entry.
 const Version = "1"
 
-// longest message that is read; a platform's own limit is well below.
-const maxBytes = 6000
+// What is longer is not read: no report of work is. The last bound keeps the
+// time in step with the length, since within one part all is compared with all.
+const (
+	maxBytes  = 6000
+	maxTokens = 800
+	maxPart   = 80
+)
 
 // parse is one message on its way from words to acts.
 type parse struct {
@@ -41,11 +46,30 @@ func run(text string, names *Names, ctx Context, explain bool) Result {
 		return p.result([]Candidate{chatter("too long")})
 	}
 	p.toks = tokenize(text)
+	if len(p.toks) == 0 || len(p.toks) > maxTokens {
+		return p.result([]Candidate{chatter("no words, or too many")})
+	}
 	correct(p.toks, names)
-	if len(p.toks) == 0 {
-		return p.result([]Candidate{chatter("no words")})
+	if p.partTooLong() {
+		return p.result([]Candidate{chatter("a part without an end")})
 	}
 	return p.result(choose(p.candidates()))
+}
+
+// partTooLong says whether a stretch without any break is longer than people
+// write.
+func (p *parse) partTooLong() bool {
+	n := 0
+	for _, t := range p.toks {
+		n++
+		if t.kind == stop || t.kind == comma {
+			n = 0
+		}
+		if n > maxPart {
+			return true
+		}
+	}
+	return false
 }
 
 func chatter(why string) Candidate {

@@ -82,7 +82,7 @@ func (p *parse) findings(c int) []fact {
 		case "weep":
 			if p.fuelPlace(c, i) || it.n > 1 && p.namesFuel(it) {
 				add(i, engine.Weep, engine.Amount{}, false)
-			} else if !p.otherFluid(items) {
+			} else if indexOf(items, "world") < 0 {
 				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Finding, Finding: engine.Weep}})
 			}
 		case "ringup":

@@ -230,6 +230,9 @@ func (p *parse) said(c *clause, i int) bool {
 	if w != "says" && w != "said" && w != "say" {
 		return false
 	}
+	if p.toldFigure(c, i) {
+		return false
+	}
 	if i+1 < len(c.items) && i > 0 && c.items[i+1].person != "" {
 		return true // "n1 is drained, says tobe"
 	}
@@ -247,6 +250,20 @@ func (p *parse) said(c *clause, i int) bool {
 	}
 	// at the start of a clause: "n1 is drained, says tobe"
 	return i+1 < len(c.items) && (c.items[i+1].person != "" || c.items[i+1].unknown())
+}
+
+// toldFigure finds "hester says the hauler is at 220.4": a figure passed on,
+// with no work in it.
+func (p *parse) toldFigure(c *clause, i int) bool {
+	person, fig := false, false
+	for k, it := range c.items {
+		person = person || it.person != "" && k < i
+		fig = fig || it.numeric && !it.named && k > i
+		if it.has("verb") || it.has("find") || it.has("symptom") || it.has("part") || it.has("event") {
+			return false
+		}
+	}
+	return person && fig
 }
 
 // shortWill finds "I'll drain", "we'll do", written with or without a mark.

@@ -405,7 +405,7 @@ func quantified(items []item, toks []token, names *Names) (item, int) {
 			j = rest
 		}
 		return span(items[0], items[j-1], m), j
-	case it.has("machine") && count == 0 && lead != "both":
+	case it.is("noun", "machine") && count == 0 && lead != "both":
 		m := mention{ids: names.all, set: true}
 		j := k + 1
 		if rest, ex, ok := exceptions(items, j); ok {

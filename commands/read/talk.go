@@ -179,10 +179,29 @@ func (p *parse) soundsCorrecting() bool {
 			return false
 		}
 	}
+	if not && p.howCorrected() {
+		return true
+	}
 	if p.firmWork() {
 		return false
 	}
 	return strong || weak || not
+}
+
+// howCorrected finds "the oil was topped up not changed".
+func (p *parse) howCorrected() bool {
+	less, not := false, false
+	for _, it := range p.items {
+		switch {
+		case p.word(it) == "not":
+			not = true
+		case it.is("verb", "topup"), it.is("verb", "clean"), it.is("verb", "look"):
+			less = less || !not
+		case it.is("verb", "renew"):
+			return less && not
+		}
+	}
+	return false
 }
 
 // firmWork says whether the message reports work beside the correction words:
@@ -316,6 +335,8 @@ func (p *parse) values(at []int) []value {
 			put(value{field: "how", at: i, to: To{How: engine.Cleaned}})
 		case it.is("verb", "look"):
 			put(value{field: "how", at: i, to: To{How: engine.LookedAt}})
+		case it.is("verb", "renew"):
+			put(value{field: "how", at: i, to: To{How: engine.Renewed}})
 		case it.is("verb", "drain"):
 			put(value{field: "jobs", at: i, to: To{Jobs: []engine.Job{engine.Drain}}})
 		case it.is("verb", "grease"):

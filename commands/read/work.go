@@ -301,6 +301,8 @@ func (p *parse) verbRank(verbs []verbAt, i int, o object) int {
 		return 50000 - (v.at - o.at)
 	case d < 0 && !p.verbIn(verbs, o.clause):
 		return 30000 + d
+	case d > 0 && (v.verb == "adjust" || v.verb == "look" || v.verb == "clean" || v.verb == "topup"):
+		return 0
 	case d > 0 && !p.verbIn(verbs, o.clause) && p.onlyListed(o.clause, v.clause):
 		return 20000 - d
 	}
@@ -405,6 +407,15 @@ func (p *parse) jobsSpelledOut(c int) bool {
 	return n > 0
 }
 
+// leadsToName lists the words that go with a machine or figure left out.
+func leadsToName(w string) bool {
+	switch strings.ToLower(w) {
+	case "on", "in", "at", "the", "for", "to", "of":
+		return true
+	}
+	return false
+}
+
 // words is the text of a clause without its machine, figure and day, for work
 // that is kept in the words it came in.
 func (p *parse) words(c int) string {
@@ -412,7 +423,7 @@ func (p *parse) words(c int) string {
 	for _, it := range p.clauses[c].items {
 		switch {
 		case it.named, it.dated, it.clock, it.numeric && it.unit == "" && it.num.decimals > 0:
-			if k := len(s); k > 0 && (s[k-1] == "on" || s[k-1] == "in" || s[k-1] == "at" || s[k-1] == "the" || s[k-1] == "for" || s[k-1] == "to") {
+			for k := len(s); k > 0 && leadsToName(s[k-1]); k-- {
 				s = s[:k-1]
 			}
 			continue
