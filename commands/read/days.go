@@ -24,7 +24,7 @@ type when struct {
 
 // readWhen reads the day that starts at the first token.
 func readWhen(toks []token, senses []sense, k int) (when, int) {
-	if w, n := readDate(toks); n > k {
+	if w, n := readDate(toks); n > 0 && n >= k {
 		return w, n
 	}
 	for _, s := range senses {

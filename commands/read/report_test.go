@@ -51,7 +51,7 @@ func TestServices(t *testing.T) {
 		{"all the fans but the river fan greased", "service WF1 grease; service WF2 grease"},
 		{"did both filters on the loader and bled it", "service BL1 separator+fuelfilter+bleed"},
 		{"oil change on rt2 802.6, new belt, greased", "reading RT2 802.6; service RT2 802.6 engineoil+oilfilter+belt+grease"},
-		{"injectors out and valves set on rt1 yesterday", "service RT1 valves on 2026-11-23"},
+		{"injectors replaced n valves set on rt1 yesterday", "service RT1 injectors+valves on 2026-11-23"},
 		{"swapped the injectors n lift pump in td1 n set the valves 2211.0", "reading TD1 2211.0; service TD1 2211.0 injectors+liftpump+valves"},
 		{"drained rt1 this morning, greased it yesterday", "service RT1 drain; service RT1 grease on 2026-11-23"},
 		{"new cap on the pump and cleaned the vent on om1", "service DP1 vent; service OM1 vent"},
