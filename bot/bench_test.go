@@ -18,6 +18,7 @@ import (
 	"woodruff/commands"
 	"woodruff/commands/read"
 	"woodruff/engine"
+	"woodruff/store"
 )
 
 // Each benchmark takes its baseline in the same run, turn by turn with what it
@@ -60,6 +61,7 @@ func benchShop(machines, days int) (machinesCSV, logCSV string) {
 var (
 	benchMu    sync.Mutex
 	benchBooks = map[[2]int]string{}
+	benchDir   string // holds them; TestMain removes it
 )
 
 // benchBook makes such a shed's book once a run, and hands out copies.
@@ -69,11 +71,14 @@ func benchBook(b *testing.B, machines, days int) string {
 	defer benchMu.Unlock()
 	at := [2]int{machines, days}
 	if benchBooks[at] == "" {
-		dir, err := os.MkdirTemp("", "bench")
-		if err != nil {
-			b.Fatal(err)
+		if benchDir == "" {
+			dir, err := os.MkdirTemp("", "bench")
+			if err != nil {
+				b.Fatal(err)
+			}
+			benchDir = dir
 		}
-		book := filepath.Join(dir, "shed.db")
+		book := filepath.Join(benchDir, fmt.Sprintf("%d-%d.db", machines, days))
 		m, l := benchShop(machines, days)
 		must(b, shopFiles(b, book, m, l)...)
 		benchBooks[at] = book
@@ -201,9 +206,23 @@ func BenchmarkQuestion(b *testing.B) {
 // figure is the median of.
 const servicePairs = 10
 
+// timedBook is a book that tells how long its last write took.
+type timedBook struct {
+	*store.Book
+	wrote time.Duration
+}
+
+func (t *timedBook) Write(ctx context.Context, batch engine.Batch) ([]engine.Seq, error) {
+	start := time.Now()
+	seqs, err := t.Book.Write(ctx, batch)
+	t.wrote = time.Since(start)
+	return seqs, err
+}
+
 // BenchmarkLoggedService logs a service, message to acknowledgement, in turn
 // with a bare transaction that inserts the same rows into a copy of the book,
-// under the same pragmas.
+// under the same pragmas. The write within it stands apart: what is left is
+// reading the message and the machine's history, judging and wording.
 func BenchmarkLoggedService(b *testing.B) {
 	for _, size := range []struct{ machines, days int }{{14, 60}, {200, 3 * 365}} {
 		b.Run(fmt.Sprintf("%d-machines-%d-days", size.machines, size.days), func(b *testing.B) {
@@ -214,11 +233,13 @@ func BenchmarkLoggedService(b *testing.B) {
 				b.Fatal(err)
 			}
 			names := read.NewNames(shed.Machines, shed.People)
+			timedBy := &timedBook{Book: s.book}
+			desk := commands.NewDesk(timedBy, time.LoadLocation)
 			bare := openBare(b, benchBook(b, size.machines, size.days), book)
 			n := 0
-			var ratios []float64
-			var all, allBare, meant []time.Duration
-			log := func() (ours, theirs time.Duration) {
+			var ratios, writeRatios []float64
+			var all, allWrites, allBare, meant []time.Duration
+			log := func() (ours, write, theirs time.Duration) {
 				n++
 				m := shed.Machines[n%size.machines]
 				hours, _, _, err := s.book.Last(b.Context(), m.ID)
@@ -231,7 +252,7 @@ func BenchmarkLoggedService(b *testing.B) {
 				}
 				said := benchSaid(n, fmt.Sprintf("%s %s drained clean", strings.ToLower(m.Tag), hours+1))
 				ours = timed(b, func() error {
-					answer, err := s.desk.Handle(b.Context(), said)
+					answer, err := desk.Handle(b.Context(), said)
 					if err == nil && !strings.Contains(strings.Join(answer.Lines, " "), "bowl drained, clean") {
 						err = fmt.Errorf("%q is answered with %q", said.Text, answer.Lines)
 					}
@@ -242,23 +263,27 @@ func BenchmarkLoggedService(b *testing.B) {
 					return nil
 				}))
 				rows := bare.rowsSince(int64(before))
-				return ours, timed(b, func() error { return bare.insert(rows) })
+				return ours, timedBy.wrote, timed(b, func() error { return bare.insert(rows) })
 			}
 			log() // what is made once is made
 			for b.Loop() {
-				var ours, theirs []time.Duration
+				var ours, writes, theirs []time.Duration
 				for range servicePairs {
-					o, t := log()
-					ours, theirs = append(ours, o), append(theirs, t)
+					o, w, t := log()
+					ours, writes, theirs = append(ours, o), append(writes, w), append(theirs, t)
 				}
-				all, allBare = append(all, ours...), append(allBare, theirs...)
+				all, allWrites, allBare = append(all, ours...), append(allWrites, writes...), append(allBare, theirs...)
 				ratios = append(ratios, float64(middle(ours))/float64(middle(theirs)))
+				writeRatios = append(writeRatios, float64(middle(writes))/float64(middle(theirs)))
 			}
 			slices.Sort(ratios)
+			slices.Sort(writeRatios)
 			b.ReportMetric(float64(middle(all).Microseconds()), "µs/service")
 			b.ReportMetric(float64(middle(meant).Microseconds()), "µs/reading")
 			b.ReportMetric(float64(middle(allBare).Microseconds()), "µs/bare")
+			b.ReportMetric(float64(middle(allWrites).Microseconds()), "µs/write")
 			b.ReportMetric(ratios[len(ratios)/2], "ratio")
+			b.ReportMetric(writeRatios[len(writeRatios)/2], "write-ratio")
 		})
 	}
 }

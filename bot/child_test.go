@@ -26,7 +26,11 @@ const childVar = "BOT_TEST_CHILD"
 func TestMain(m *testing.M) {
 	raw := os.Getenv(childVar)
 	if raw == "" {
-		os.Exit(m.Run())
+		code := m.Run()
+		if benchDir != "" {
+			os.RemoveAll(benchDir)
+		}
+		os.Exit(code)
 	}
 	var c child
 	if err := json.Unmarshal([]byte(raw), &c); err != nil {

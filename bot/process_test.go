@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"testing"
@@ -198,13 +199,23 @@ func TestReadOnlyFolder(t *testing.T) {
 	}
 }
 
+// raced says that the tests were built with the race detector.
+func raced() bool {
+	info, ok := debug.ReadBuildInfo()
+	return ok && slices.ContainsFunc(info.Settings, func(s debug.BuildSetting) bool { return s.Key == "-race" && s.Value == "true" })
+}
+
 // TestTenThousandMachines brings a very large shop in. What is due is checked
 // by arithmetic: engine oil every 250 h from the figure at which each machine
 // had its own.
 func TestTenThousandMachines(t *testing.T) {
 	t.Parallel()
-	const n = 10_000
+	n := 10_000
+	if raced() { // what the detector adds to time and memory is not the program's
+		n = 1000
+	}
 	oiled := func(i int) int { return 700 + i%400 }
+	past := func(i int) bool { return i%(n/10) == 7 }
 	var machines, log strings.Builder
 	machines.WriteString("tag,name,aka,kind,meter_reads,bowl_ml,owner\n")
 	log.WriteString("day,time,machine,hours,job,finding,amount_ml,by,note\n")
@@ -212,14 +223,14 @@ func TestTenThousandMachines(t *testing.T) {
 		fmt.Fprintf(&machines, "M%d,Machine number %d,,tractor,tenths,120,Co-op\n", i, i)
 		fmt.Fprintf(&log, "2026-06-01,07:00,M%d,%d.0,engineoil,,,Joss Penhale,\n", i, oiled(i))
 		ran := 100 // h since: due in months
-		if i%1000 == 7 {
+		if past(i) {
 			ran = 260 // due 10 h ago
 		}
 		fmt.Fprintf(&log, "2026-11-23,07:00,M%d,%d.0,drain,clean,,Wilm Aske,\n", i, oiled(i)+ran)
 	}
 	book := filepath.Join(t.TempDir(), "large.db")
 	brought := must(t, shopFiles(t, book, machines.String(), log.String())...)
-	if !strings.Contains(brought, "10000 machines added, 20000 rows of the log") {
+	if !strings.Contains(brought, fmt.Sprintf("%d machines added, %d rows of the log", n, 2*n)) {
 		t.Errorf("brought in: %s", brought)
 	}
 	put(t, filepath.Join(filepath.Dir(book), "plan.csv"), "kind,job,hours,months,first,marks,severe,severable,class,note\n,engineoil,250,,,,,,common practice,our own\n")
@@ -237,7 +248,7 @@ func TestTenThousandMachines(t *testing.T) {
 		if last, due := fmt.Sprintf("%d.0", oiled(i)), fmt.Sprintf("%d.0", oiled(i)+250); row["last_hours"] != last || row["due_hours"] != due {
 			t.Fatalf("%v: want last %s, due %s", row, last, due)
 		}
-		if past := row["due_day"] < "2026-11-24"; past != (i%1000 == 7) {
+		if (row["due_day"] < "2026-11-24") != past(i) {
 			t.Fatalf("%v", row)
 		}
 	}
@@ -248,12 +259,12 @@ func TestTenThousandMachines(t *testing.T) {
 	if post.code != exitDone || !strings.Contains(post.out, "  M7 engine oil") || !strings.Contains(post.out, "and 2 more") || strings.Count(post.out, "\n") > 25 {
 		t.Errorf("the morning post: exit %d\n%s%s", post.code, post.out, post.err)
 	}
-	if post.held > 100<<10 || post.held == 0 && runtime.GOOS == "linux" {
+	if post.held > 100<<10 && !raced() || post.held == 0 && runtime.GOOS == "linux" {
 		t.Errorf("the morning post took %d kB, want under 100 MB", post.held)
 	}
 	t.Logf("the morning post took %d MB", post.held>>10)
 	again := must(t, shopFiles(t, book, machines.String(), log.String())...)
-	if !strings.Contains(again, "0 machines added, 0 rows") || !strings.Contains(again, "20000 rows were in the book already") {
+	if !strings.Contains(again, "0 machines added, 0 rows") || !strings.Contains(again, fmt.Sprintf("%d rows were in the book already", 2*n)) {
 		t.Errorf("again: %s", again)
 	}
 }

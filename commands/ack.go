@@ -52,6 +52,9 @@ func (k *ack) gained(before engine.Meter, figure engine.Tenths) {
 		last := before.Points[n-1]
 		if gain := figure - last.Shown; gain > 0 && last.Day <= k.day {
 			k.since = span(gain.Hours()) + " since " + dayWords(last.Day, k.day)
+			if last.Day == k.day {
+				k.since = span(gain.Hours()) + " more than earlier that day"
+			}
 		}
 	}
 }
@@ -140,8 +143,13 @@ func (k *ack) when(t *turn) string {
 	if k.day != t.today {
 		s += ", " + dayWords(k.day, t.today)
 	}
-	if k.by != "" {
+	switch {
+	case k.by != "" && k.known == engine.Told:
+		s += ", as told by " + capital(k.by)
+	case k.by != "":
 		s += ", by " + capital(k.by)
+	default:
+		s += knownWords(k.known)
 	}
 	return s
 }
@@ -157,9 +165,9 @@ func (k *ack) head(t *turn) string {
 	case len(k.parts) > 0:
 		return sentence(s + ": " + list(k.parts))
 	case k.since != "":
-		return sentence(s + knownWords(k.known) + ": " + k.since)
+		return sentence(s + ": " + k.since)
 	}
-	return sentence(s + ": written" + knownWords(k.known))
+	return sentence(s + ": written")
 }
 
 // follow is what comes of the work and what was seen; with all, how long the

@@ -288,6 +288,9 @@ func (t *turn) lineEntry(kind engine.Kind, a read.Act) engine.Entry {
 	e.Machine = a.Machine
 	if a.Day != 0 && a.Day != t.today {
 		e.Day, e.At = a.Day, t.noon(a.Day)
+		if v := t.views[a.Machine]; v != nil {
+			e.At = t.onDay(v.timeline(), a.Day, a.Hours)
+		}
 	}
 	if a.By != "" {
 		if who := t.person(a.By); who != t.person(t.msg.By.Name) {

@@ -341,7 +341,7 @@ func unwritten(place engine.Seq) engine.Seq { return 1<<40 - place }
 // take lets the view show an entry that the batch will write.
 func (v *view) take(e engine.Entry, place engine.Seq) {
 	e.Seq = unwritten(place)
-	v.h = append(v.h[:len(v.h):len(v.h)], e)
+	v.h = append(v.h, e) // whoever holds the lines so far does not see it
 	for i := range v.h {
 		if e.Replaces != 0 && v.h[i].Seq == e.Replaces {
 			v.h = append([]engine.Entry(nil), v.h...)

@@ -249,7 +249,7 @@ type shopDue struct {
 	more    int             // drains beyond those
 	undated map[string]bool // tags with something that cannot be dated
 	missing map[engine.Job][]string
-	views   map[engine.MachineID]*view // of the machines named
+	views   map[engine.MachineID]*view // of the machines on the drain list
 	meters  []oldMeter
 	out     []engine.Entry
 }
@@ -272,15 +272,14 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 	var bowls []engine.BowlState
 	err := t.eachMachine(func(v *view) error {
 		sheet := v.sheet(t)
-		keep := false
 		if out := sheet.OutOfUse(); out != nil {
 			d.out = append(d.out, kept([]engine.Entry{*out})...)
 		}
 		for _, line := range t.desk.plan.For(v.m, t.shed.Plan) {
 			if line.Job == engine.Drain && !line.Interval.Off {
-				bowl := sheet.Bowl(line, t.now)
-				bowls = append(bowls, bowl)
-				keep = keep || bowl.Rank() != ""
+				if bowl := sheet.Bowl(line, t.now); bowl.Rank() != "" {
+					bowls = append(bowls, bowl)
+				}
 			}
 		}
 		for _, i := range t.itemsOf(v) {
@@ -297,9 +296,6 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 		if day, old := t.unread(v); old {
 			d.meters = append(d.meters, oldMeter{v.m, day})
 		}
-		if keep {
-			d.views[v.m.ID] = &view{m: v.m, h: kept(v.h)}
-		}
 		return nil
 	})
 	if err != nil {
@@ -308,6 +304,14 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 	slices.SortStableFunc(d.items, func(a, b tagged) int { return int(a.i.DueDay - b.i.DueDay) })
 	slices.SortStableFunc(d.meters, func(a, b oldMeter) int { return int(a.day - b.day) })
 	d.drains, d.more = engine.RankDrains(bowls, mostDrains)
+	for _, r := range d.drains { // few: keeping every machine's lines on the way would hold the whole book
+		m, _ := t.shed.Machine(r.Bowl.Item.Machine)
+		h, err := t.book.History(t.ctx, m.ID)
+		if err != nil {
+			return d, err
+		}
+		d.views[m.ID] = &view{m: m, h: h}
+	}
 	return d, nil
 }
 

@@ -15,20 +15,18 @@ const historyShown = 8
 // history answers what was done on a machine, the latest first; with a job,
 // only that job.
 func history(t *turn, v *view, a read.Act) error {
-	lines := slices.DeleteFunc(standing(v.h), func(e engine.Entry) bool {
-		return e.Kind.OfShop() || a.Job != "" && !e.Has(a.Job)
-	})
-	inTime(lines)
+	lines := linesOf(v.h, a.Job)
 	if err := t.historyHead(v, lines, a.Job); err != nil || len(lines) == 0 {
 		return err
 	}
 	visits := visitsOf(lines)
 	slices.Reverse(visits)
 	more := max(len(visits)-historyShown, 0)
-	for _, visit := range visits[:len(visits)-more] {
-		if err := t.withTexts(visit); err != nil {
-			return err
-		}
+	shown, err := t.told(visits[:len(visits)-more])
+	if err != nil {
+		return err
+	}
+	for _, visit := range shown {
 		t.line(sentence(t.visitLine(v.m, visit)))
 	}
 	if more > 0 {
@@ -40,10 +38,26 @@ func history(t *turn, v *view, a read.Act) error {
 	return nil
 }
 
+// linesOf are the standing lines of a machine by when they happened, those of
+// one job where it is not "". They point into h: entries are large, and a
+// history is long.
+func linesOf(h []engine.Entry, job engine.Job) []*engine.Entry {
+	lines := make([]*engine.Entry, 0, len(h))
+	for i := range h {
+		if e := &h[i]; stands(e) && !e.Kind.OfShop() && (job == "" || e.Has(job)) {
+			lines = append(lines, e)
+		}
+	}
+	slices.SortStableFunc(lines, func(a, b *engine.Entry) int {
+		return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.At, b.At))
+	})
+	return lines
+}
+
 // visitsOf puts together what one message says of one day: the reading, the
 // work, what was seen.
-func visitsOf(lines []engine.Entry) [][]engine.Entry {
-	var visits [][]engine.Entry
+func visitsOf(lines []*engine.Entry) [][]*engine.Entry {
+	var visits [][]*engine.Entry
 	at := map[visitKey]int{}
 	for _, e := range lines {
 		key := visitKey{message(e), e.Day, e.DoneBy()}
@@ -56,6 +70,25 @@ func visitsOf(lines []engine.Entry) [][]engine.Entry {
 		visits[i] = append(visits[i], e)
 	}
 	return visits
+}
+
+// told are visits with the words of their lines.
+func (t *turn) told(visits [][]*engine.Entry) ([][]engine.Entry, error) {
+	var all []engine.Entry
+	for _, visit := range visits {
+		for _, e := range visit {
+			all = append(all, *e)
+		}
+	}
+	if err := t.withTexts(all); err != nil {
+		return nil, err
+	}
+	var out [][]engine.Entry
+	for _, visit := range visits {
+		out = append(out, all[:len(visit):len(visit)])
+		all = all[len(visit):]
+	}
+	return out, nil
 }
 
 type visitKey struct {
@@ -90,15 +123,8 @@ func (t *turn) visitLine(m engine.Machine, visit []engine.Entry) string {
 	return s
 }
 
-// inTime sorts lines by when they happened.
-func inTime(lines []engine.Entry) {
-	slices.SortStableFunc(lines, func(a, b engine.Entry) int {
-		return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.At, b.At))
-	})
-}
-
 // historyHead counts what is there.
-func (t *turn) historyHead(v *view, lines []engine.Entry, job engine.Job) error {
+func (t *turn) historyHead(v *view, lines []*engine.Entry, job engine.Job) error {
 	var works, readings int
 	for _, e := range lines {
 		switch e.Kind {
@@ -120,8 +146,18 @@ func (t *turn) historyHead(v *view, lines []engine.Entry, job engine.Job) error 
 }
 
 // message is the source of an entry without its place in the message.
-func message(e engine.Entry) engine.Source {
+func message(e *engine.Entry) engine.Source {
 	return engine.Source{Channel: e.Source.Channel, Message: e.Source.Message}
+}
+
+// copies are lines that stay good after the machine they are of has been
+// passed.
+func copies(lines []*engine.Entry) []engine.Entry {
+	var out []engine.Entry
+	for _, e := range lines {
+		out = append(out, kept([]engine.Entry{*e})...)
+	}
+	return out
 }
 
 // historyAll lists the shop's latest work.
@@ -132,11 +168,9 @@ func historyAll(t *turn, a read.Act) error {
 	}
 	var latest []visit
 	err := t.eachMachine(func(v *view) error {
-		lines := slices.DeleteFunc(standing(v.h), func(e engine.Entry) bool { return e.Kind.OfShop() })
-		inTime(lines)
-		for _, lines := range visitsOf(lines) {
-			if slices.ContainsFunc(lines, func(e engine.Entry) bool { return e.Kind == engine.KindService && (a.Job == "" || e.Has(a.Job)) }) {
-				latest = append(latest, visit{v.m, kept(lines)})
+		for _, lines := range visitsOf(linesOf(v.h, "")) {
+			if slices.ContainsFunc(lines, func(e *engine.Entry) bool { return e.Kind == engine.KindService && (a.Job == "" || e.Has(a.Job)) }) {
+				latest = append(latest, visit{v.m, copies(lines)})
 			}
 		}
 		slices.SortStableFunc(latest, func(a, b visit) int { return cmp.Compare(b.lines[0].At, a.lines[0].At) })

@@ -81,25 +81,78 @@ func (t *turn) judge(all []read.Act) (*doubt, error) {
 		if err != nil {
 			return nil, err
 		}
+		meter := v.timeline()
 		h, there := seen[a.Machine]
-		if !there {
+		if there {
+			meter = engine.Timeline(v.m, h)
+		} else {
 			h = v.h
 		}
 		day, at := t.today, t.msg.At
 		if a.Day != 0 && a.Day != t.today {
-			day, at = a.Day, t.noon(a.Day)
+			day, at = a.Day, t.onDay(meter, a.Day, a.Hours)
 		}
-		meter := engine.Timeline(v.m, h)
 		verdict := engine.JudgeReading(meter, a.Hours.Value, day, at, t.cal, t.whoseFigure(a.Machine, at))
 		if !verdict.OK {
 			d := t.doubtHours(all, a, v.m, verdict)
 			return &d, nil
+		}
+		if a.Kind == read.Reading && a.Known == engine.Told {
+			d := t.doubtTold(all, a, v)
+			return &d, nil
+		}
+		if !t.figuresAfter(all, i) {
+			continue
 		}
 		seen[a.Machine] = append(h[:len(h):len(h)], engine.Entry{
 			Seq: unwritten(-engine.Seq(len(h) + 1)), Kind: engine.KindReading, Machine: a.Machine, Day: day, At: at, Hours: a.Hours,
 		})
 	}
 	return nil, nil
+}
+
+// doubtTold asks before a figure is written that somebody else has told the
+// writer: it is plausible, but heard at second hand.
+func (t *turn) doubtTold(all []read.Act, a read.Act, v *view) doubt {
+	line := v.m.Tag + " " + meterWords(v.m, a.Hours.Value) + ", as told"
+	if a.By != "" {
+		line += " by " + capital(a.By)
+	}
+	line += "?"
+	k := ack{m: v.m, day: t.today}
+	if k.gained(v.timeline(), a.Hours.Value); k.since != "" {
+		line += " " + capital(k.since) + "."
+	}
+	return doubt{lines: []string{line}, held: held{Ask: read.AskMeaning, Acts: all, Options: []option{
+		{Label: "yes", Acts: all, Trust: true, Yes: true}, {Label: "no", Nothing: true},
+	}}}
+}
+
+// figuresAfter says that a later act has a figure of the same machine, to be
+// judged with this one.
+func (t *turn) figuresAfter(all []read.Act, i int) bool {
+	return slices.ContainsFunc(all[i+1:], func(b read.Act) bool {
+		return b.Machine == all[i].Machine && b.Hours.Known && !t.judgedAlready(all[:i+1], b)
+	})
+}
+
+// onDay is when on a past day a figure was shown, as far as can be told: at
+// noon, or after or before the figures that are in the book for that day.
+func (t *turn) onDay(meter engine.Meter, day engine.Day, figure engine.Maybe[engine.Tenths]) engine.Instant {
+	at := t.noon(day)
+	if !figure.Known {
+		return at
+	}
+	for _, p := range meter.Points {
+		switch {
+		case p.Day != day:
+		case p.Shown <= figure.Value && p.At >= at:
+			at = p.At + 1
+		case p.Shown > figure.Value && p.At <= at:
+			return p.At - 1
+		}
+	}
+	return at
 }
 
 // judgedAlready says that the figure stands in an earlier act: a service
@@ -344,7 +397,9 @@ func (v *view) timeline() engine.Meter {
 func unclear(t *turn, a read.Act) (*doubt, error) {
 	d := &doubt{held: held{Ask: a.Ask, Acts: a.Held}}
 	for _, o := range a.Options {
-		d.held.Options = append(d.held.Options, t.optionFrom(a, o))
+		if option := t.optionFrom(a, o); option.Label != "" {
+			d.held.Options = append(d.held.Options, option)
+		}
 	}
 	if n := len(d.held.Options); a.Ask == read.AskMeaning && n > 0 {
 		d.held.Options[0].Yes = n == 1
@@ -357,6 +412,10 @@ func unclear(t *turn, a read.Act) (*doubt, error) {
 // askLine words the question: what was understood, then the slot in doubt.
 func (t *turn) askLine(a read.Act) string {
 	gist := t.gist(a.Held)
+	if ids := heldMachines(a.Held); gist == "" && len(ids) == 1 {
+		m, _ := t.shed.Machine(ids[0])
+		gist = m.Tag
+	}
 	if gist != "" {
 		gist += ": "
 	}
@@ -374,6 +433,16 @@ func (t *turn) askLine(a read.Act) string {
 		return strings.TrimSuffix(gist, ": ") + ": what exactly?"
 	}
 	return "What do you mean, and on which machine?"
+}
+
+// heldMachines are the machines that the held acts name.
+func heldMachines(all []read.Act) (ids []engine.MachineID) {
+	for _, a := range all {
+		if a.Machine != 0 && !slices.Contains(ids, a.Machine) {
+			ids = append(ids, a.Machine)
+		}
+	}
+	return ids
 }
 
 // gist says in a few words what was understood.
@@ -401,6 +470,9 @@ func (t *turn) gist(all []read.Act) string {
 			}
 		case read.Fill:
 			what = a.Litres.String() + " l"
+		}
+		if what == "" {
+			continue // a machine alone says nothing of what was done
 		}
 		what = strings.TrimSpace(m.Tag + " " + what)
 		if what != "" && !slices.Contains(parts, what) {

@@ -24,9 +24,13 @@ func (t *turn) mayChange(e engine.Entry) bool {
 
 // standing leaves out what was taken back, replaced, or takes back itself.
 func standing(entries []engine.Entry) []engine.Entry {
-	return slices.DeleteFunc(slices.Clone(entries), func(e engine.Entry) bool {
-		return e.State != engine.Standing || e.Kind == engine.KindTakeBack || e.Kind == engine.KindDeleted || e.Kind == engine.KindPerson
-	})
+	return slices.DeleteFunc(slices.Clone(entries), func(e engine.Entry) bool { return !stands(&e) })
+}
+
+// stands says that an entry is a line of the book, not a mark on one, and is
+// neither taken back nor replaced.
+func stands(e *engine.Entry) bool {
+	return e.State == engine.Standing && e.Kind != engine.KindTakeBack && e.Kind != engine.KindDeleted && e.Kind != engine.KindPerson
 }
 
 // lastMessages are the speaker's last messages in this place with lines that

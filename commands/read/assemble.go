@@ -10,7 +10,7 @@ import (
 // finding that may be about the weather; and turns what has words in it that
 // nobody explained into a question.
 func (r *report) dropUnfounded() {
-	var kept []fact
+	kept := make([]fact, 0, len(r.facts))
 	for _, f := range r.facts {
 		g := r.groups[f.clause]
 		switch {
@@ -20,7 +20,7 @@ func (r *report) dropUnfounded() {
 			}
 			f.ask = AskMeaning
 		case f.ctx && !r.ofFuel(f):
-			if !g.own || f.act.Finding == engine.Debris || f.act.Finding == engine.Ice {
+			if !g.own || f.act.Finding == engine.Debris || f.act.Finding == engine.Ice || r.p.clauses[f.clause].has("other") {
 				continue
 			}
 			f.ask = AskMeaning
@@ -39,7 +39,7 @@ func (r *report) dropUnfounded() {
 // onlyNouns says whether a clause is nothing but a machine and jobs.
 func (r *report) onlyNouns(c int) bool {
 	for _, it := range r.p.clauses[c].items {
-		if it.is("glue", "v") || it.unknown() || it.has("world") {
+		if it.is("glue", "v") || it.unknown() || it.has("world") || it.has("verb0") && !it.has("event") && !it.has("find") {
 			return false
 		}
 	}
@@ -88,6 +88,12 @@ func (r *report) ofFuel(f fact) bool {
 	if f.act.Finding == engine.Clean && items[f.at].n > 1 && r.p.phraseHas(items[f.at], "water") {
 		return true
 	}
+	if f.act.Finding == engine.Air && r.groups[f.clause].own && (r.p.phraseHas(items[f.at], "bubbles") || r.p.phraseHas(items[f.at], "bubbling")) {
+		return true
+	}
+	if f.act.Finding == engine.Water && r.groups[f.clause].own && (r.p.phraseHas(items[f.at], "had") || r.p.phraseHas(items[f.at], "got")) {
+		return true
+	}
 	if f.act.Finding == engine.Water && f.act.Amount != (engine.Amount{}) && r.groups[f.clause].own {
 		return true
 	}
@@ -134,7 +140,7 @@ func (r *report) strange(f fact) bool {
 		limit = 2
 	}
 	for i, it := range items {
-		if !it.unknown() || it.person != "" {
+		if !it.unknown() || it.person != "" || it.n == 1 && r.p.clauses[f.clause].named != "" && r.p.toks[it.at].lem == r.p.clauses[f.clause].named {
 			continue
 		}
 		w := r.p.toks[it.at].w
@@ -153,7 +159,7 @@ func (r *report) strange(f fact) bool {
 			for k > last && items[k].has("det") {
 				k--
 			}
-			if k == last && (items[last].has("verb") || items[last].has("verb0")) {
+			if k == last && last >= 0 && (items[last].has("verb") || items[last].has("verb0")) {
 				return true // what the verb was done to is not known
 			}
 			continue
@@ -276,6 +282,11 @@ func (r *report) assemble() ([]Act, []string) {
 				ask(AskHours, nil)
 			}
 			d := find(id, g)
+			for _, o := range d.readings {
+				if o.Day == a.Day && o.Hours != a.Hours {
+					ask(AskHours, nil) // two figures for one meter
+				}
+			}
 			d.readings = append(d.readings, a)
 		}
 		for _, f := range r.facts {
@@ -369,7 +380,7 @@ func (r *report) firmAlone(f fact) bool {
 				return false
 			}
 		}
-		return f.ask == "" && len(f.act.Symptoms) > 0 && f.act.Symptoms[0] != engine.Smoke && f.act.Symptoms[0] != engine.RunsHot
+		return f.ask == "" && len(f.act.Symptoms) > 0 && plainlyMachine[f.act.Symptoms[0]]
 	case Fill:
 		for _, it := range r.p.clauses[f.clause].items {
 			if it.unknown() {
@@ -381,6 +392,12 @@ func (r *report) firmAlone(f fact) bool {
 	}
 	return false
 }
+
+// plainlyMachine are the symptoms that nobody tells of a room, the weather or a
+// door: they are worth the question which machine it is.
+var plainlyMachine = map[engine.Symptom]bool{engine.NoStart: true, engine.HardStart: true, engine.HardStartCold: true,
+	engine.HardStartHot: true, engine.StartsDies: true, engine.Stalls: true, engine.Surging: true, engine.RoughIdle: true,
+	engine.WhiteSmoke: true, engine.BlueSmoke: true, engine.BlackSmoke: true}
 
 // dayOf is the day of a clause, or a question for it.
 func (r *report) dayOf(c int, ask func(Slot, []Option)) engine.Day {
@@ -489,6 +506,10 @@ func hasSymptom(list []engine.Symptom, s engine.Symptom) bool {
 func (r *report) settleDrafts(drafts []*draft, asks map[Slot][]Option, asked map[Slot]bool) []Act {
 	var acts []Act
 	for _, d := range drafts {
+		if acts == nil {
+			acts = d.acts()
+			continue
+		}
 		acts = append(acts, d.acts()...)
 	}
 	if len(acts) == 0 {
@@ -554,7 +575,8 @@ func (d *draft) acts() []Act {
 			}
 		}
 	}
-	out := append([]Act(nil), d.readings...)
+	out := make([]Act, 0, len(d.readings)+len(d.services)+len(d.rest))
+	out = append(out, d.readings...)
 	out = append(out, d.services...)
 	return append(out, d.rest...)
 }

@@ -9,8 +9,9 @@ type clause struct {
 	end      byte // what ends its sentence
 	silent   string
 	asks     bool
-	filled   bool // a fill that goes on from the clause before
-	gone     bool // what was wrong has gone away: work beside it stands
+	named    string // a word that names its machine again: "creek"
+	filled   bool   // a fill that goes on from the clause before
+	gone     bool   // what was wrong has gone away: work beside it stands
 }
 
 // core says whether a clause says anything by itself; a list of names does not.
@@ -42,37 +43,34 @@ func split(items []item) []clause {
 
 // chunks cuts at every break and conjunction.
 func chunks(items []item) []clause {
-	var out []clause
-	cur := clause{sep: 's'}
-	sentence := 0
-	flush := func(next byte) {
-		if len(cur.items) > 0 {
-			cur.sentence = sentence
-			out = append(out, cur)
-			cur = clause{sep: next}
-		} else if next == 's' || cur.sep != 's' {
-			cur.sep = next
+	out := make([]clause, 0, 4)
+	sep, from, sentence := byte('s'), 0, 0
+	flush := func(to int, next byte) {
+		if to > from {
+			out = append(out, clause{sep: sep, sentence: sentence, items: items[from:to:to]})
+			sep = next
+		} else if next == 's' || sep != 's' {
+			sep = next
 		}
+		from = to + 1
 	}
 	for i, it := range items {
 		switch {
 		case it.brk == ',':
-			flush(',')
+			flush(i, ',')
 		case it.brk != 0:
-			flush('s')
+			flush(i, 's')
 			for k := len(out) - 1; k >= 0 && out[k].sentence == sentence; k-- {
 				out[k].end = it.brk
 			}
 			sentence++
 		case it.has("and") && !it.named && i > 0:
-			flush('a')
+			flush(i, 'a')
 		case (it.has("but") || it.has("except")) && !it.named:
-			flush('b')
-		default:
-			cur.items = append(cur.items, it)
+			flush(i, 'b')
 		}
 	}
-	flush('s')
+	flush(len(items), 's')
 	return out
 }
 
@@ -118,7 +116,7 @@ func mergeLists(raw []clause) []clause {
 				continue
 			}
 			if pending != nil {
-				c.items, c.sep = append(pending.items, c.items...), pending.sep
+				c.items, c.sep = append(pending.items[:len(pending.items):len(pending.items)], c.items...), pending.sep
 				pending = nil
 			}
 			out = append(out, c)
@@ -133,9 +131,7 @@ func mergeLists(raw []clause) []clause {
 		case pending != nil:
 			pending.items = append(pending.items, c.items...)
 		default:
-			cc := c
-			cc.items = append([]item(nil), c.items...)
-			pending = &cc
+			pending = &raw[i]
 		}
 	}
 	if pending != nil {
@@ -203,9 +199,9 @@ func splitMentions(in []clause) []clause {
 				break
 			}
 			head := c
-			head.items = c.items[:at]
+			head.items = c.items[:at:at]
 			out = append(out, head)
-			c.items = c.items[at:]
+			c.items = c.items[at:len(c.items):len(c.items)]
 			c.sep = 'm'
 		}
 		out = append(out, c)

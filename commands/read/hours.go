@@ -61,6 +61,12 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 	if it.unit == "hours" && p.hoursRun(items, i) {
 		return 0
 	}
+	if prev.has("unit") && !prev.numeric {
+		return 0 // "row 14"
+	}
+	if t, ok := it.num.tenths(); ok && place >= 0 && (prev.has("part") || prev.has("other")) && !p.near(place, t) {
+		return 0 // "battery 12.4"
+	}
 	rank := 1
 	if it.unit == "hours" || prev.has("meterword") || prev.has("sayshours") {
 		rank += 4
@@ -125,7 +131,7 @@ func (p *parse) hoursRun(items []item, i int) bool {
 		case "today", "yesterday", "more", "left", "later", "since", "over", "past", "run", "straight", "each", "overdue", "ago", "away", "till", "until", "before", "after", "to":
 			return items[i].num.milli < 100000
 		}
-		if items[i+1].dated || items[i+1].has("verb") && false {
+		if items[i+1].dated {
 			return items[i].num.milli < 24000
 		}
 	}
@@ -134,6 +140,9 @@ func (p *parse) hoursRun(items []item, i int) bool {
 
 // halfRead says whether digits are missing: "12 something", "12 and change".
 func (p *parse) halfRead(items []item, i int) bool {
+	if i+2 < len(items) && p.word(items[i+1]) == "or" && items[i+2].numeric {
+		return true // one or the other
+	}
 	for k := i + 1; k < len(items) && k <= i+3; k++ {
 		if items[k].has("half") {
 			return true

@@ -170,3 +170,43 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// fleet is a shed of n machines with the demo's kinds of names.
+func fleet(n int) []engine.Machine {
+	kinds := []string{"tractor", "loader", "mower", "frost fan", "pump"}
+	var out []engine.Machine
+	for i := range n {
+		k := kinds[i%len(kinds)]
+		tag := strings.ToUpper(k[:2]) + itoa(i+1)
+		out = append(out, engine.Machine{ID: engine.MachineID(i + 1), Tag: tag, Name: "Block " + itoa(i+1) + " " + k, Kind: k})
+	}
+	return out
+}
+
+// BenchmarkRead is the time per message in sheds of 14, 200 and 5,000 machines.
+func BenchmarkRead(b *testing.B) {
+	for _, n := range []int{14, 200, 5000} {
+		names := NewNames(fleet(n), crew)
+		ctx := Context{Day: today}
+		b.Run(itoa(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				Read("tr11 1541.2 drained clean, bit of water", names, ctx)
+			}
+		})
+	}
+}
+
+// BenchmarkBare is the least that any reader must do: one pass of tokenising
+// and one look-up per token.
+func BenchmarkBare(b *testing.B) {
+	b.ReportAllocs()
+	known := 0
+	for b.Loop() {
+		for _, t := range tokenize("tr11 1541.2 drained clean, bit of water") {
+			if lex.vocab.known[t.w] {
+				known++
+			}
+		}
+	}
+}

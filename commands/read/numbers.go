@@ -217,7 +217,7 @@ func parseDigits(s string) (number, bool) {
 		return number{milli: v * 1000}, err == nil
 	}
 	head, tail := s[:last], s[last+1:]
-	whole := strings.NewReplacer(".", "", ",", "").Replace(head)
+	whole := strings.ReplaceAll(strings.ReplaceAll(head, ".", ""), ",", "")
 	thousands := len(tail) == 3 && (s[last] == ',' || strings.ContainsAny(head, ".,"))
 	if thousands && strings.ContainsAny(head, ".,") && strings.LastIndexAny(head, ".,") >= 0 && s[strings.LastIndexAny(head, ".,")] != s[last] {
 		thousands = false // 1.223,456 has three decimals

@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"strings"
 
 	"woodruff/engine"
 )
@@ -32,9 +31,6 @@ type parse struct {
 
 // Read reads one message.
 func Read(text string, names *Names, ctx Context) Result { return run(text, names, ctx, false) }
-
-// Explain is Read with the Why lines filled.
-func Explain(text string, names *Names, ctx Context) Result { return run(text, names, ctx, true) }
 
 func run(text string, names *Names, ctx Context, explain bool) Result {
 	if names == nil {
@@ -139,22 +135,6 @@ func (p *parse) candidates() []Candidate {
 	return append(p.reports(), chatter("nothing to write"))
 }
 
-func (p *parse) note(format string, args ...any) {
-	if p.explain {
-		p.why = append(p.why, fmt.Sprintf(format, args...))
-	}
-}
-
-// noteItems tells what each stretch of the message was taken for.
-func (p *parse) noteItems() {
-	if !p.explain {
-		return
-	}
-	for _, it := range p.items {
-		p.note("%q: %s", tokensOf(it, p.toks), p.describe(it))
-	}
-}
-
 func (p *parse) result(cands []Candidate) Result {
 	if p.explain {
 		for i, c := range cands {
@@ -167,60 +147,6 @@ func (p *parse) result(cands []Candidate) Result {
 		}
 	}
 	return Result{Candidates: cands, Why: p.why}
-}
-
-func kindsOf(acts []Act) string {
-	var s []string
-	for _, a := range acts {
-		k := string(a.Kind)
-		if a.Kind == Unclear {
-			k += " " + string(a.Ask)
-		}
-		s = append(s, k)
-	}
-	return strings.Join(s, ", ")
-}
-
-// describe says in plain words what an item was taken for.
-func (p *parse) describe(it item) string {
-	var s []string
-	if it.brk != 0 {
-		return "a break"
-	}
-	if it.named {
-		var tags []string
-		for i, id := range it.m.ids {
-			if i == 6 {
-				tags = append(tags, "...")
-				break
-			}
-			tags = append(tags, p.names.machines[id].Tag)
-		}
-		kind := "machine "
-		if it.m.unsure {
-			kind = "one of the machines "
-		}
-		s = append(s, kind+strings.Join(tags, " "))
-	}
-	if it.numeric {
-		s = append(s, strings.TrimSpace(fmt.Sprintf("figure %.3g %s", float64(it.num.milli)/1000, it.unit)))
-	}
-	if it.dated {
-		s = append(s, "day")
-	}
-	if it.clock {
-		s = append(s, "time of day")
-	}
-	if it.person != "" {
-		s = append(s, "person "+it.person)
-	}
-	for _, x := range it.senses {
-		s = append(s, strings.TrimSpace(string(x.class)+" "+x.value))
-	}
-	if len(s) == 0 {
-		return "not known"
-	}
-	return strings.Join(s, " or ")
 }
 
 // near says whether a figure could be a machine's next one: within a season's

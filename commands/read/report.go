@@ -47,6 +47,7 @@ func (p *parse) report(items []item) ([]Act, float64, []string) {
 	r.findBy()
 	r.facts = append(p.bindWork(), p.bindSeen()...)
 	r.copySame()
+	r.fillGaps()
 	r.findHours()
 	r.spreadAll()
 	r.findDays()
@@ -77,6 +78,9 @@ func (r *report) findGroups() {
 	r.groups = make([]group, len(cl))
 	for i := range cl {
 		r.groups[i] = r.ownGroup(i)
+		if !r.groups[i].own {
+			r.nameAgain(i)
+		}
 	}
 	for i := range cl {
 		if r.groups[i].own {
@@ -104,6 +108,49 @@ func (r *report) ownGroup(i int) group {
 	}
 	return g
 }
+
+// nameAgain reads a short name for one of the machines spoken of before, and
+// "the others": "all three fans drained, creek had water, others clean".
+func (r *report) nameAgain(c int) {
+	var before, told []int32
+	for k := 0; k < c; k++ {
+		g := r.groups[k]
+		if !g.own || g.unsure {
+			continue
+		}
+		for _, id := range g.ids {
+			if !has32(before, id) {
+				before = append(before, id)
+			}
+			if len(g.ids) == 1 && (r.hasFacts(k) || r.p.clauses[k].has("amount")) && !has32(told, id) {
+				told = append(told, id)
+			}
+		}
+	}
+	if len(before) < 2 {
+		return
+	}
+	for _, it := range r.p.clauses[c].items {
+		if it.has("rest") {
+			r.groups[c] = group{own: true, from: c, ids: without(mention{ids: before}, told).ids}
+			return
+		}
+		if it.n != 1 || it.named || it.brk != 0 {
+			continue
+		}
+		nw := r.p.names.partial[r.p.toks[it.at].lem]
+		if nw == nil || hasDigit(r.p.toks[it.at].lem) {
+			continue
+		}
+		if ids := intersect(sorted32(before), nw.ids); len(ids) == 1 && it.unknown() {
+			r.groups[c] = group{own: true, from: c, ids: ids}
+			r.p.clauses[c].named = r.p.toks[it.at].lem
+			return
+		}
+	}
+}
+
+func sorted32(ids []int32) []int32 { return sortedUnique(append([]int32(nil), ids...)) }
 
 func has32(ids []int32, id int32) bool {
 	for _, x := range ids {
@@ -208,44 +255,6 @@ func (r *report) spreadAll() {
 	}
 }
 
-// copySame gives "N2 same", "ditto the loader", "n2 too" what was just said of
-// another machine.
-func (r *report) copySame() {
-	said := make([]bool, len(r.p.clauses))
-	for _, f := range r.facts {
-		said[f.clause] = true
-	}
-	for c := 1; c < len(r.p.clauses); c++ {
-		cl := &r.p.clauses[c]
-		if said[c] || !r.groups[c].own || cl.silent != "" || !r.onlySame(cl) {
-			continue
-		}
-		from := r.groups[c-1]
-		for _, f := range r.facts {
-			if f.clause < c && same32(r.groups[f.clause].ids, from.ids) && f.act.Kind != Fill && f.act.Kind != Symptom {
-				f.clause, f.at = c, 0
-				f.ctx = false
-				r.facts = append(r.facts, f)
-			}
-		}
-	}
-}
-
-// onlySame says whether a clause holds a machine and a word for "the same".
-func (r *report) onlySame(c *clause) bool {
-	same := false
-	for _, it := range c.items {
-		switch w := r.p.word(it); {
-		case it.has("same"), w == "same", w == "too", w == "also", r.p.phrase(it) == "as well":
-			same = true
-		case it.named, it.filler(), it.has("and"), it.dated:
-		default:
-			return false
-		}
-	}
-	return same
-}
-
 // hasFacts says whether a clause tells more than a reading.
 func (r *report) hasFacts(c int) bool {
 	for _, it := range r.p.clauses[c].items {
@@ -266,6 +275,9 @@ func (r *report) findBy() {
 			cl.silent = "work of somebody who is not named"
 			continue
 		}
+		if name != "" && c > 0 && cl.sep == 'a' && len(r.p.clauses[c-1].items) == 1 && r.p.clauses[c-1].items[0].person != "" {
+			name = r.p.clauses[c-1].items[0].person + " and " + name
+		}
 		r.by[c] = name
 		if name == "" && c > 0 && cl.sep == 'a' && !cl.has("who") && r.by[c-1] != "" {
 			r.by[c] = r.by[c-1]
@@ -282,7 +294,19 @@ func (r *report) doer(c *clause) string {
 		if it.person != "" && i > 0 && p.word(c.items[i-1]) == "by" {
 			return it.person
 		}
+		if p.word(it) == "by" && i > 0 && i+1 < len(c.items) && c.has("verb") {
+			k := i + 1
+			for k+1 < len(c.items) && c.items[k].has("det") {
+				k++
+			}
+			if c.items[k].unknown() && c.items[k].n == 1 {
+				return strings.TrimSpace(p.textOf(c.items[i+1 : k+1])) // "by my son"
+			}
+		}
 		if !it.has("verb") && !it.has("fuelverb") {
+			continue
+		}
+		if c.has("verb") && p.byLater(c, i) {
 			continue
 		}
 		k := i - 1
@@ -305,6 +329,16 @@ func (r *report) doer(c *clause) string {
 		break
 	}
 	return ""
+}
+
+// byLater says whether "by somebody" follows in the clause.
+func (p *parse) byLater(c *clause, i int) bool {
+	for k := i + 1; k+1 < len(c.items); k++ {
+		if p.word(c.items[k]) == "by" && (c.items[k+1].person != "" || c.items[k+1].unknown() || c.items[k+1].has("det")) {
+			return true
+		}
+	}
+	return false
 }
 
 // opensClause says whether only fillers stand before an item.

@@ -64,6 +64,13 @@ func TestServices(t *testing.T) {
 		{"topped up the oil on granny", "service RT1 engineoil topped-up"},
 		{"checked the coolant in the genny", "service PG1 coolant looked-at"},
 		{"tightened the belt on om2", "service OM2 belt adjusted"},
+		{"put oil in rt1", "service RT1 engineoil topped-up"},
+		{"put new oil in rt1", "service RT1 engineoil"},
+		// a part without a verb goes on with the one that stood first
+		{"drained rt1 yesterday and rt2 today", "service RT1 drain on 2026-11-23; service RT2 drain"},
+		{"drained the fans. wf2 had half a cup, others clean", "service WF1 drain; finding WF1 clean; service WF2 drain; finding WF2 water 120ml; service WF3 drain; finding WF3 clean"},
+		{"rt1 1541.2 drained clean, rt2 802.6", "reading RT1 1541.2; service RT1 1541.2 drain; finding RT1 clean; reading RT2 802.6"},
+		{"rt1 1541.2\nrt2 802.6 drained clean\nbl1 not today", "reading RT1 1541.2; reading RT2 802.6; service RT2 802.6 drain; finding RT2 clean"},
 		// by a named person
 		{"wilm drained pg1 this morning", "service PG1 drain by Wilm Aske"},
 		{"Dot greased OM1 and OM2", "service OM1 grease by Dot Farrow; service OM2 grease by Dot Farrow"},

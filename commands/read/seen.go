@@ -21,6 +21,7 @@ func (p *parse) bindSeen() []fact {
 		}
 		facts = append(facts, p.fills(c)...)
 	}
+	p.lateAmounts(facts)
 	return facts
 }
 
@@ -52,11 +53,15 @@ func (p *parse) findings(c int) []fact {
 			continue
 		}
 		v := it.val("find")
-		denied := i > 0 && items[i-1].has("neg") && items[i-1].n == 1 && v != "clean"
+		denied := i > 0 && items[i-1].has("neg") && items[i-1].n == 1
 		if p.clauses[c].gone && (v == "weep" || v == "air" || v == "wet") {
 			continue
 		}
 		if silent && v != "clean" && v != "nothing-came" && v != "unseen" || denied && v != "clean" {
+			continue
+		}
+		if denied && v == "clean" && indexOf(items, "verb") >= 0 {
+			facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Finding}}) // what was it then?
 			continue
 		}
 		if denied || i > 0 && items[i-1].has("neg") && v == "clean" && !(it.n > 1) {
@@ -70,7 +75,11 @@ func (p *parse) findings(c int) []fact {
 			add(i, engine.Clean, engine.Amount{}, true)
 		case "clear":
 			add(i, engine.Clean, engine.Amount{}, true)
-		case "ringdown", "dry":
+		case "dry":
+			if it.n == 1 && p.drainedJust(c, i) {
+				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Finding, Finding: engine.NothingCame}})
+			}
+		case "ringdown":
 		case "wet":
 			if p.fuelPlace(c, i) {
 				add(i, engine.Weep, engine.Amount{}, false)
@@ -102,18 +111,30 @@ func (p *parse) findings(c int) []fact {
 	return facts
 }
 
+// drainTold says whether the message tells of a drain anywhere.
+func (p *parse) drainTold() bool {
+	for _, c := range p.clauses {
+		for _, it := range c.items {
+			if it.is("verb", "drain") && c.silent == "" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // drainedMeasure says whether a measure stands for water by itself: "drained
 // about 20 ml".
 func (p *parse) drainedMeasure(items []item, i int) bool {
 	switch items[i].unit {
-	case "ml", "tsp", "tbsp", "cup", "capful", "oz":
+	case "ml", "tsp", "tbsp", "cup", "capful", "oz", "drops":
 	default:
 		return false
 	}
 	if i+1 < len(items) && (items[i+1].is("prep", "of") || items[i+1].unknown() || items[i+1].has("fuel") || items[i+1].has("part")) {
 		return false
 	}
-	drained := false
+	drained := p.find("meterword") < 0 && indexOf(items, "verb") < 0 && p.drainTold()
 	for _, it := range items {
 		if it.has("find") || it.has("fuel") || it.has("world") {
 			return false
@@ -121,6 +142,50 @@ func (p *parse) drainedMeasure(items []item, i int) bool {
 		drained = drained || it.is("verb", "drain") || it.has("event")
 	}
 	return drained
+}
+
+// drainedJust says whether a word follows a drain directly.
+func (p *parse) drainedJust(c, i int) bool {
+	for k := i - 1; k >= 0; k-- {
+		if !p.clauses[c].items[k].filler() && !p.clauses[c].items[k].named {
+			return p.clauses[c].items[k].is("verb", "drain")
+		}
+	}
+	if c == 0 || p.clauses[c].sentence != p.clauses[c-1].sentence {
+		return false
+	}
+	last, ok := lastThing(p.clauses[c-1].items)
+	return ok && (last.is("verb", "drain") || last.named)
+}
+
+// lateAmounts gives "water, 2 tbsp" its amount from the part after it.
+func (p *parse) lateAmounts(facts []fact) {
+	for i := range facts {
+		f := &facts[i]
+		if f.act.Finding != engine.Water || f.act.Amount != (engine.Amount{}) || f.clause+1 >= len(p.clauses) {
+			continue
+		}
+		next := p.clauses[f.clause+1]
+		if next.sentence != p.clauses[f.clause].sentence || next.silent != "" {
+			continue
+		}
+		var a engine.Amount
+		alone := true
+		for _, it := range next.items {
+			switch {
+			case it.has("amount"):
+				a = amountOf(it.val("amount"))
+			case it.numeric && it.unit != "":
+				a = p.measured(it, nil)
+			case it.filler(), it.has("approx"), it.is("prep", "of"):
+			default:
+				alone = false
+			}
+		}
+		if alone {
+			f.act.Amount = a
+		}
+	}
 }
 
 func amountOf(v string) engine.Amount { return engine.Amount{Class: engine.AmountClass(v)} }
@@ -149,7 +214,7 @@ func (p *parse) fuelPlace(c, i int) bool {
 		case "bowl", "separator", "assembly", "fuelfilter", "bothfilters", "hose", "liftpump", "injectors", "oring", "tank", "vent", "filter":
 			return true
 		}
-		if it.has("fuel") || it.has("wetat") {
+		if it.has("fuel") || it.has("wetat") || it.is("event", "drain") {
 			return true
 		}
 	}
@@ -219,6 +284,11 @@ func (p *parse) waterTold(c, i int) bool {
 			return false
 		}
 	}
+	for _, it := range items {
+		if it.numeric && it.num.milli >= 3000 && (it.unit == "litres" || it.unit == "gallons" || it.unit == "quart") {
+			return false // no bowl holds that
+		}
+	}
 	if i == 0 {
 		return true
 	}
@@ -242,7 +312,7 @@ func (p *parse) amountAlone(items []item, i int) bool {
 			w = "bowl"
 		}
 	}
-	if w != "bowl" && w != "drops" && w != "trace" {
+	if w != "bowl" && w != "drops" && w != "drop" && w != "trace" && w != "ml" && w != "mls" {
 		return false
 	}
 	// beside another finding it is that one's amount
@@ -259,7 +329,7 @@ func (p *parse) amountNear(items []item, i int) engine.Amount {
 	for k := i - 1; k >= 0 && k >= i-3; k-- {
 		it := items[k]
 		if it.has("amount") {
-			return p.bowlShare(amountOf(it.val("amount")), items[:k])
+			return amountOf(it.val("amount"))
 		}
 		if it.numeric {
 			return p.measured(it, items[:k])
@@ -280,9 +350,6 @@ func (p *parse) amountNear(items []item, i int) engine.Amount {
 			break
 		}
 	}
-	if p.toks[items[i].at].lem == "no" {
-		return engine.Amount{}
-	}
 	return engine.Amount{}
 }
 
@@ -291,11 +358,10 @@ func (p *parse) amountFits(items []item, k int) bool {
 	return k+1 >= len(items) || !items[k+1].has("find") && !items[k+1].has("cond-part")
 }
 
-func (p *parse) bowlShare(a engine.Amount, _ []item) engine.Amount { return a }
-
 // measures are millilitres per unit. A cup is 240, a tablespoon 15, a teaspoon
 // 5 in the trade's talk; ounce and pint are the US customary ones.
 var measures = map[string]float64{"ml": 1, "tsp": 5, "tbsp": 15, "cup": 240, "oz": 29.5735,
+
 	"capful": 5, "pint": 473.176, "quart": 946.353, "litres": 1000}
 
 // measured is an amount of water from a figure with a unit.
@@ -325,257 +391,4 @@ func (p *parse) measured(it item, before []item) engine.Amount {
 		return engine.Amount{}
 	}
 	return engine.Amount{ML: engine.Millilitres(math.Round(v * per))}
-}
-
-// symptoms reads what is wrong; hot and cold belong to hard starting.
-func (p *parse) symptoms(c int) []fact {
-	items := p.clauses[c].items
-	var list []engine.Symptom
-	at := -1
-	add := func(i int, s engine.Symptom) {
-		if at < 0 {
-			at = i
-		}
-		for _, have := range list {
-			if have == s {
-				return
-			}
-		}
-		list = append(list, s)
-	}
-	for i := 0; i < len(items); i++ {
-		it := items[i]
-		if it.used {
-			continue
-		}
-		if it.has("symptom") {
-			s := engine.Symptom(it.val("symptom"))
-			if i > 0 && items[i-1].has("neg") && items[i-1].n == 1 {
-				continue
-			}
-			if s == engine.HardStart {
-				s = p.heat(c, i)
-			}
-			if s == engine.Smoke {
-				if col := colour(p, items, i); col != "" {
-					s = col
-				}
-			}
-			add(i, s)
-			continue
-		}
-		if it.has("startup") && p.diesAfter(c, i) {
-			add(i, engine.StartsDies)
-		}
-	}
-	if i := indexOf(items, "dies"); i >= 0 && at < 0 && !p.startsBefore(c) && !hasVerb(items) && indexOf(items, "meterword") < 0 {
-		add(i, engine.Stalls)
-	}
-	if at < 0 {
-		if i := indexOf(items, "vague"); i >= 0 {
-			return []fact{{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Symptom}}}
-		}
-		return nil
-	}
-	return []fact{{clause: c, at: at, act: Act{Kind: Symptom, Symptoms: list}}}
-}
-
-func indexOf(items []item, k class) int {
-	for i, it := range items {
-		if it.has(k) {
-			return i
-		}
-	}
-	return -1
-}
-
-// colour finds white, black or blue near "smoke".
-func colour(p *parse, items []item, i int) engine.Symptom {
-	for k := max(0, i-3); k < len(items) && k <= i+3; k++ {
-		for t := items[k].at; t < items[k].at+items[k].n; t++ {
-			switch p.toks[t].w {
-			case "white", "whitish":
-				return engine.WhiteSmoke
-			case "black":
-				return engine.BlackSmoke
-			case "blue", "bluish":
-				return engine.BlueSmoke
-			}
-		}
-	}
-	return ""
-}
-
-// heat tells a hard start from cold and hot by what follows in the clause.
-func (p *parse) heat(c, i int) engine.Symptom {
-	items := p.clauses[c].items
-	for k := i + 1; k < len(items) && k <= i+5; k++ {
-		if items[k].is("glue", "contrast") {
-			break
-		}
-		switch items[k].val("heat") {
-		case "cold":
-			return engine.HardStartCold
-		case "hot":
-			return engine.HardStartHot
-		}
-	}
-	for k := i - 1; k >= 0 && k >= i-3; k-- {
-		switch items[k].val("heat") {
-		case "cold":
-			return engine.HardStartCold
-		case "hot":
-			return engine.HardStartHot
-		}
-	}
-	return engine.HardStart
-}
-
-// startsBefore says whether "dies" belongs to a "starts" in this clause or just
-// before it.
-func (p *parse) startsBefore(c int) bool {
-	for k := c; k >= 0 && k >= c-2 && p.clauses[k].sentence == p.clauses[c].sentence; k-- {
-		if p.clauses[k].has("startup") {
-			return true
-		}
-	}
-	return false
-}
-
-// diesAfter finds "fires up, runs 5 sec and dies".
-func (p *parse) diesAfter(c, i int) bool {
-	for k := c; k < len(p.clauses) && k <= c+2; k++ {
-		if p.clauses[k].sentence != p.clauses[c].sentence {
-			return false
-		}
-		from := 0
-		if k == c {
-			from = i + 1
-		} else if p.clauses[k].sep == 'm' || machineFirst(p.clauses[k].items) {
-			return false
-		}
-		for _, it := range p.clauses[k].items[from:] {
-			if it.has("dies") {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-const (
-	usGallon  = 3.785   // litres, as the shop reckons
-	impGallon = 4.54609 // litres, by definition
-)
-
-// fills reads fuel put in.
-func (p *parse) fills(c int) []fact {
-	items := p.clauses[c].items
-	if p.otherFluid(items) || indexOf(items, "order") >= 0 || indexOf(items, "world") >= 0 {
-		return nil
-	}
-	for i := range items {
-		litres, ok := p.litres(c, i)
-		if !ok {
-			continue
-		}
-		f := fact{clause: c, at: i, act: Act{Kind: Fill, Litres: litres, Grade: p.grade(c)}}
-		if indexOf(items, "find") >= 0 {
-			return nil
-		}
-		p.clauses[c].items[i].used = true
-		return []fact{f}
-	}
-	return nil
-}
-
-// litres is the fuel in one figure.
-func (p *parse) litres(c, i int) (engine.DeciLitres, bool) {
-	items := p.clauses[c].items
-	it := items[i]
-	if !it.numeric || it.used || it.num.unreal || it.num.slash || it.num.clock {
-		return 0, false
-	}
-	v := float64(it.num.milli) / 1000
-	unit := it.unit
-	if unit == "" && it.num.whole() && !it.clock && !it.approx && p.fillGoesOn(c, i) {
-		unit = p.unitBefore(c)
-	}
-	switch unit {
-	case "litres":
-	case "gallons":
-		v *= usGallon
-	case "impgallons":
-		v *= impGallon
-	default:
-		return 0, false
-	}
-	return engine.DeciLitres(math.Round(v * 10)), v > 0 && v < 100000
-}
-
-// fillGoesOn says whether a bare figure can be a fill like the one before it:
-// "80 in the genset same stuff", "45 in ff2".
-func (p *parse) fillGoesOn(c, i int) bool {
-	items := p.clauses[c].items
-	for k, it := range items {
-		if k != i && it.numeric && !it.named && it.unit != "" {
-			return false
-		}
-	}
-	if indexOf(items, "fuelverb") >= 0 || indexOf(items, "grade") >= 0 {
-		return true
-	}
-	if c == 0 || p.clauses[c].sentence != p.clauses[c-1].sentence || p.unitIn(c-1) == "" && !p.clauses[c-1].filled {
-		return false
-	}
-	for k, it := range items {
-		if k != i && !it.named && !it.is("prep", "in") && !it.has("det") && !it.has("daymod") {
-			return false
-		}
-	}
-	p.clauses[c].filled = true
-	return i+1 < len(items) && items[i+1].is("prep", "in")
-}
-
-// unitBefore is the unit of a fill in an earlier clause: "20 litres in the
-// sprayer, 80 in the genset".
-func (p *parse) unitBefore(c int) string {
-	for k := c - 1; k >= 0; k-- {
-		if u := p.unitIn(k); u != "" {
-			return u
-		}
-	}
-	return ""
-}
-
-// unitIn is the unit of a fill in one clause.
-func (p *parse) unitIn(c int) string {
-	for _, it := range p.clauses[c].items {
-		switch it.unit {
-		case "litres", "gallons", "impgallons":
-			return it.unit
-		}
-	}
-	return ""
-}
-
-// grade is the grade that a clause names, or takes over from the one before.
-func (p *parse) grade(c int) engine.Grade {
-	i := indexOf(p.clauses[c].items, "grade")
-	if i < 0 && p.clauses[c].filled && c > 0 {
-		return p.grade(c - 1)
-	}
-	if i < 0 {
-		return ""
-	}
-	v := p.clauses[c].items[i].val("grade")
-	if v != "same" {
-		return engine.Grade(v)
-	}
-	for k := c - 1; k >= 0; k-- {
-		if g := p.grade(k); g != "" {
-			return g
-		}
-	}
-	return ""
 }

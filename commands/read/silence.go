@@ -6,7 +6,7 @@ import "strings"
 // called when the reading is explained.
 var silencers = map[class]string{"neg": "negated", "plan": "a plan", "cond": "a condition",
 	"hear": "hearsay", "doubt": "in doubt", "req": "a request", "collask": "asked of a colleague",
-	"quote": "a quote", "jest": "a joke", "gone": "gone again", "order": "about buying"}
+	"quote": "a quote", "jest": "a joke", "gone": "gone again", "order": "about buying", "habit": "a habit"}
 
 // markSilence finds what keeps each clause from writing and how far it reaches.
 func (p *parse) markSilence() {
@@ -166,27 +166,17 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if it.n == 1 && (w == "no" || w == "nope") && i == 0 && len(c.items) == 1 {
 			return true // an answer or a correction, not a negation
 		}
-		if next(func(n item) bool { return n.has("find") || n.has("amount") && false }) && it.n == 1 && (w == "no" || w == "without" || w == "not") {
+		if next(func(n item) bool { return n.has("find") }) && it.n == 1 && (w == "no" || w == "without" || w == "not" || w == "wasnt" || w == "isnt") {
 			return true // only what was seen is denied; see findings
 		}
-		if next(func(n item) bool {
-			p := p.word(n)
-			return p == "moved" || p == "run" || p == "used" || p == "been" && false
-		}) {
+		if next(func(n item) bool { w := p.word(n); return w == "moved" || w == "run" || w == "used" }) {
 			return true // "hasnt moved": the figure stands
 		}
 		if w == "no" && next(func(n item) bool { return n.is("grade", "no1") || n.numeric }) {
 			return true
 		}
-		if w == "yet" || w == "hardly" || w == "barely" {
-			return false
-		}
 	case "plan":
-		w := p.toks[it.at].w
-		if it.n == 1 && (w == "may") && it.dated {
-			return true
-		}
-		if (w == "need" || w == "needed" || w == "needing") && false {
+		if it.n == 1 && p.toks[it.at].w == "may" && it.dated {
 			return true
 		}
 	case "doubt":
@@ -204,12 +194,10 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if w == "when" || w == "once" || w == "before" || w == "after" {
 			return p.clauseHas(c, "symptom")
 		}
+	case "habit":
+		return !hasVerb(c.items) && !p.clauseHas(c, "find")
 	case "req":
 		return next(func(n item) bool { return n.has("say") })
-	case "quote":
-		if p.toks[it.at].w == "quote" && p.toks[it.at].raw != ">" {
-			return false
-		}
 	}
 	return false
 }

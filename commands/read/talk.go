@@ -229,12 +229,6 @@ func (p *parse) sides() (pos, neg []int) {
 			break
 		}
 	}
-	wrong := -1
-	for i, it := range p.items {
-		if it.has("wrong") {
-			wrong = i
-		}
-	}
 	cut := len(p.items)
 	if not >= 0 {
 		cut = not
@@ -247,7 +241,6 @@ func (p *parse) sides() (pos, neg []int) {
 			neg = append(neg, i)
 		}
 	}
-	_ = wrong
 	if not >= 0 && len(p.values(pos)) == 0 {
 		// "not N1, N2": the first is wrong, the rest is meant
 		for k, i := range neg {

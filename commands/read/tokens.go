@@ -49,7 +49,7 @@ func tokenize(text string) []token {
 			end := figureEnd(text, i)
 			s := text[i:end]
 			toks = append(toks, token{kind: figure, w: s, lem: s, raw: s, glued: glued})
-			i, glued = end, true
+			i, glued = ownersS(text, end), true
 			continue
 		case unicode.IsLetter(r):
 			end := wordEnd(text, i)
@@ -95,6 +95,17 @@ func tokenize(text string) []token {
 	return toks
 }
 
+// ownersS skips an owner's s after a figure: 14's, 14s.
+func ownersS(s string, i int) int {
+	rest := s[i:]
+	for _, tail := range []string{"'s", "’s", "s"} {
+		if strings.HasPrefix(rest, tail) && (len(rest) == len(tail) || !isWordRune(rest[len(tail):])) {
+			return i + len(tail)
+		}
+	}
+	return i
+}
+
 func digitAt(s string, i int) bool { return i < len(s) && s[i] >= '0' && s[i] <= '9' }
 
 // figureEnd is where a figure that starts at i ends; a point, comma, colon or
@@ -136,7 +147,7 @@ func isWordRune(s string) bool {
 func plainWord(raw string) string {
 	w := strings.ToLower(raw)
 	if strings.ContainsAny(w, "'’") {
-		w = strings.NewReplacer("'", "", "’", "").Replace(w)
+		w = strings.ReplaceAll(strings.ReplaceAll(w, "'", ""), "’", "")
 	}
 	return w
 }
@@ -167,6 +178,8 @@ func correct(toks []token, names *Names) {
 			t.lem, t.fixed = near[0], true
 		case len(named) == 1 && (len(near) == 0 || dn < d):
 			t.lem, t.fixed = named[0], true
+		case len(near) > 1 && len(named) == 0 && len(meaningful(near, "")) == 1:
+			t.lem, t.fixed = meaningful(near, "")[0], true
 		case len(near) > 1 && len(named) == 0:
 			// Slips that mean the same thing either way do no harm: seperater
 			// for separator or separaters is settled by the sense.

@@ -233,6 +233,12 @@ func (p *parse) bindPart(o object, verbs []verbAt) []fact {
 		return []fact{p.askJobs(f, row)}
 	}
 	f.act = Act{Kind: Service, How: engine.How(row.how)}
+	if it := p.clauses[v.clause].items[v.at]; v.verb == "renew" && p.toks[it.at].w == "put" {
+		switch o.part {
+		case "oil", "coolant", "hydoil":
+			f.act.How = engine.ToppedUp // "put oil in N1" is no change of it
+		}
+	}
 	for _, j := range row.jobs {
 		f.act.Jobs = append(f.act.Jobs, engine.Job(j))
 	}
@@ -342,7 +348,6 @@ func (p *parse) bareNoun(o object) []fact {
 	switch o.part {
 	case "drain", "grease", "bleed", "valves", "bothfilters", "filter":
 		verb = "do"
-	case "bowl", "tank", "hose", "fuelfilter", "separator", "assembly", "other", "battery", "injectors", "vent", "liftpump", "oring", "belt", "aircleaner", "oil", "coolant":
 	}
 	row, ok := lex.jobs[[2]string{verb, o.part}]
 	if !ok {

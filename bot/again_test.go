@@ -1,0 +1,80 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"woodruff/commands"
+	"woodruff/engine"
+	"woodruff/store"
+)
+
+// overtaken is a book in which somebody else always writes just before the
+// first of our writes gets there.
+type overtaken struct {
+	*store.Book
+	others []func()
+}
+
+func (o *overtaken) Write(ctx context.Context, b engine.Batch) ([]engine.Seq, error) {
+	if len(o.others) > 0 {
+		other := o.others[0]
+		o.others = o.others[1:]
+		other()
+	}
+	return o.Book.Write(ctx, b)
+}
+
+// TestJudgedAgain lets a colleague's reading come in between our judging and
+// our writing: what was plausible before it is asked about after it, and
+// nothing of ours is in the book.
+func TestJudgedAgain(t *testing.T) {
+	path, now := corpusBook(t)
+	s := openAt(t, path, now)
+	defer func() { var err error; s.close(&err) }()
+	handle := func(d *commands.Desk, id, who, text string) string {
+		a, err := d.Handle(context.Background(), commands.Said{
+			Channel: "t", ID: id, Place: "yard", By: commands.Speaker{Name: who, Role: commands.Tech}, At: now, Text: text,
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a.String()
+	}
+	late := &overtaken{Book: s.book, others: []func(){func() { handle(s.desk, "theirs", "Wilm", "rt1 2852.0") }}}
+	got := handle(commands.NewDesk(late, time.LoadLocation), "ours", "Joss", "rt1 2848.7 drained clean")
+	if !strings.Contains(got, "2848.7 is below 2852.0 (Wilm") {
+		t.Errorf("answered %q, want a question about 2852.0 of Wilm's", got)
+	}
+	trace, err := s.book.Message(context.Background(), "t", "ours")
+	if err != nil || len(trace.Entries) != 0 {
+		t.Errorf("%d entries of ours in the book (%v), want none", len(trace.Entries), err)
+	}
+}
+
+// TestOvertakenForEver gives up with an honest answer where others never stop.
+func TestOvertakenForEver(t *testing.T) {
+	path, now := corpusBook(t)
+	s := openAt(t, path, now)
+	defer func() { var err error; s.close(&err) }()
+	late := &overtaken{Book: s.book}
+	for i := range 20 {
+		late.others = append(late.others, func() {
+			_, err := s.desk.Handle(context.Background(), commands.Said{
+				Channel: "t", ID: fmt.Sprint("theirs", i), Place: "yard", By: commands.Speaker{Name: "Wilm", Role: commands.Tech}, At: now, Text: "rt1 greased",
+			})
+			if err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	a, err := commands.NewDesk(late, time.LoadLocation).Handle(context.Background(), commands.Said{
+		Channel: "t", ID: "ours", Place: "yard", By: commands.Speaker{Name: "Joss", Role: commands.Tech}, At: now, Text: "rt1 drained clean",
+	})
+	if err != nil || !strings.Contains(a.String(), "Nothing written") {
+		t.Errorf("answered %q (%v), want that nothing was written", a, err)
+	}
+}

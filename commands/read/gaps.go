@@ -1,0 +1,105 @@
+package read
+
+// copySame gives "N2 same", "ditto the loader", "n2 too" what was just said of
+// another machine.
+func (r *report) copySame() {
+	said := make([]bool, len(r.p.clauses))
+	for _, f := range r.facts {
+		said[f.clause] = true
+	}
+	for c := 1; c < len(r.p.clauses); c++ {
+		cl := &r.p.clauses[c]
+		if said[c] || !r.groups[c].own || cl.silent != "" || !r.onlySame(cl) {
+			continue
+		}
+		from := r.groups[c-1]
+		for _, f := range r.facts {
+			if f.clause < c && same32(r.groups[f.clause].ids, from.ids) && f.act.Kind != Fill && f.act.Kind != Symptom {
+				f.clause, f.at = c, 0
+				f.ctx = false
+				r.facts = append(r.facts, f)
+			}
+		}
+	}
+}
+
+// fillGaps gives "drained N1 yesterday and N2 today" its work twice: a part that
+// has a machine and a day, a figure or what was seen, but no verb, goes on with
+// the verb that stood first.
+func (r *report) fillGaps() {
+	cl := r.p.clauses
+	for c := 1; c < len(cl); c++ {
+		if cl[c].sentence != cl[c-1].sentence || cl[c].sep != 'a' && cl[c].sep != ',' || cl[c].silent != "" || !r.groups[c].own ||
+			!r.groups[c-1].own || overlap(r.groups[c].ids, r.groups[c-1].ids) || !r.gapped(c) {
+			continue
+		}
+		n := len(r.facts)
+		for i := 0; i < n; i++ {
+			if f := r.facts[i]; f.clause == c-1 && f.act.Kind == Service {
+				f.clause, f.at = c, 0
+				r.facts = append(r.facts, f)
+			}
+		}
+	}
+}
+
+// gapped says whether a clause has no verb of its own but goes on with that of
+// the one before.
+func (r *report) gapped(c int) bool {
+	day, seen, figure := false, false, false
+	for _, it := range r.p.clauses[c].items {
+		switch {
+		case it.named, it.has("det"), it.has("at"), it.has("prep"), it.has("daymod"), it.is("glue", ""), it.has("approx"), it.clock:
+		case it.dated:
+			day = true
+		case it.has("find") && (r.p.phraseHas(it, "had") || r.p.phraseHas(it, "got")):
+			return false
+		case it.has("find"), it.has("amount"):
+			seen = true
+		case it.numeric:
+			figure = true
+		default:
+			return false
+		}
+	}
+	verb, named, before := -1, -1, false
+	for i, it := range r.p.clauses[c-1].items {
+		if verb < 0 && (it.has("verb") || it.has("new")) {
+			verb = i
+		}
+		if named < 0 && it.named {
+			named = i
+		}
+		before = before || it.numeric && !it.named
+	}
+	first := verb >= 0 && verb < named || r.gapFrom(c-1)
+	return first && (day || seen || figure && before)
+}
+
+// gapFrom says whether the clause before was itself gapped.
+func (r *report) gapFrom(c int) bool {
+	if c == 0 || hasVerb(r.p.clauses[c].items) {
+		return false
+	}
+	for _, f := range r.facts {
+		if f.clause == c && f.act.Kind == Service {
+			return true
+		}
+	}
+	return false
+}
+
+// onlySame says whether a clause holds a machine and a word for "the same".
+func (r *report) onlySame(c *clause) bool {
+	same := false
+	for _, it := range c.items {
+		switch w := r.p.word(it); {
+		case it.has("same"), w == "same", w == "too", w == "also", r.p.phrase(it) == "as well":
+			same = true
+		case it.named, it.filler(), it.has("and"), it.dated:
+		default:
+			return false
+		}
+	}
+	return same
+}

@@ -1,0 +1,233 @@
+package read
+
+import (
+	"strings"
+
+	"woodruff/engine"
+)
+
+// planLine reads "RT1 separator every 400 h or 12 months" and "no valve job on
+// the fans".
+func (p *parse) planLine() []Act {
+	jobs := p.jobsAmong(p.items)
+	if len(jobs) == 0 || p.asksByMark() || p.find("hear") >= 0 || p.find("ask") >= 0 || p.find("symptom") >= 0 {
+		return nil
+	}
+	iv := engine.Interval{}
+	e := -1
+	for i, it := range p.items {
+		if it.has("every") || it.has("all") && p.word(it) == "every" || p.word(it) == "each" {
+			if h, m, ok := p.intervalAt(i + 1); ok {
+				iv.Every, iv.Months, e = h, m, i
+			}
+		}
+	}
+	switch {
+	case e >= 0:
+		if p.pastVerbs() {
+			return nil
+		}
+	case p.find("planoff") == 0 && !p.pastVerbs() && !p.dayNamed() && (p.find("event") >= 0 || p.jobNamed()) && p.machinePlural() && p.find("find") < 0:
+		iv.Off = true
+	default:
+		return nil
+	}
+	for _, it := range p.items {
+		if it.unknown() {
+			return nil
+		}
+	}
+	act := Act{Kind: Plan, Jobs: jobs, Interval: iv}
+	var ids []int32
+	for _, it := range p.items {
+		if !it.named {
+			continue
+		}
+		if !it.m.one() {
+			return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}, Options: p.machineOptions(it.m.ids)}}
+		}
+		if len(it.m.ids) == len(p.names.all) {
+			continue
+		}
+		ids = append(ids, it.m.ids...)
+	}
+	if len(ids) == 0 {
+		act.Machine = p.ctx.Thread
+		return []Act{act}
+	}
+	var acts []Act
+	for _, id := range p.names.machineIDs(ids) {
+		act.Machine = id
+		acts = append(acts, act)
+	}
+	return acts
+}
+
+func (p *parse) dayNamed() bool {
+	for _, it := range p.items {
+		if it.dated {
+			return true
+		}
+	}
+	return false
+}
+
+// jobNamed says whether "job" stands beside the part: "no valve job".
+func (p *parse) jobNamed() bool {
+	for _, t := range p.toks {
+		if t.w == "job" || t.w == "jobs" || t.w == "service" || t.w == "change" || t.w == "changes" {
+			return true
+		}
+	}
+	w := p.phrase(p.items[0])
+	return w != "no" && w != "skip"
+}
+
+func (p *parse) machinePlural() bool {
+	for _, it := range p.items {
+		if it.named && it.m.one() {
+			return true
+		}
+	}
+	return false
+}
+
+// pastVerbs says whether the message tells of work done rather than of a plan.
+func (p *parse) pastVerbs() bool {
+	for _, it := range p.items {
+		if it.has("verb") && !it.is("verb", "service") && !it.has("verb0") {
+			return true
+		}
+	}
+	return false
+}
+
+// intervalAt reads "400 h or 12 months", "250", "6 months".
+func (p *parse) intervalAt(i int) (engine.Tenths, int, bool) {
+	var h engine.Tenths
+	months := 0
+	for ; i < len(p.items); i++ {
+		it := p.items[i]
+		switch {
+		case it.numeric && (it.unit == "hours" || it.unit == "" && !it.named && it.num.milli >= 10000):
+			if t, ok := it.num.tenths(); ok {
+				h = t
+			}
+		case it.numeric && it.unit == "months" && it.num.whole():
+			months = int(it.num.milli / 1000)
+		case it.numeric && it.unit == "years" && it.num.whole():
+			months = int(it.num.milli/1000) * 12
+		case it.is("unit", "years"):
+			months = 12
+		case it.is("unit", "months"):
+			months = 1
+		case it.filler(), it.has("and"), p.word(it) == "or", it.has("every"), it.brk == ',':
+		default:
+			return h, months, h > 0 || months > 0
+		}
+	}
+	return h, months, h > 0 || months > 0
+}
+
+// baseline reads a last service that the book did not see.
+func (p *parse) baseline() []Act {
+	sticker, count, unsure := p.find("sticker"), p.find("countword"), p.find("unsureword")
+	counted := count >= 0 || p.countFromToday()
+	if sticker < 0 && !counted && unsure < 0 || p.asksByMark() || p.find("ask") >= 0 {
+		return nil
+	}
+	jobs := p.jobsAmong(p.items)
+	if len(jobs) == 0 && p.ctx.Reply != nil {
+		jobs = p.ctx.Reply.Jobs
+	}
+	if len(jobs) == 0 {
+		return nil
+	}
+	act := Act{Kind: Baseline, Jobs: jobs}
+	switch {
+	case sticker >= 0:
+		act.Known = engine.Sticker
+		for _, it := range p.items {
+			if it.numeric && !it.named && (it.unit == "" || it.unit == "hours") && !it.dated {
+				if t, ok := it.num.tenths(); ok {
+					act.Hours = engine.Known(t)
+				}
+			}
+			if it.dated {
+				act.Day = it.when.past(p.ctx).day
+			}
+		}
+		if !act.Hours.Known && act.Day == 0 {
+			return nil
+		}
+	case counted:
+		act.Known = engine.Counted
+	default:
+		if !p.unsureWhen() {
+			return nil
+		}
+		act.Known = engine.Unsure
+	}
+	_, ids, ask := p.oneMachine(Baseline)
+	switch {
+	case ask != nil:
+		ask.Held = []Act{withWants(act, AskMachine)}
+		return []Act{*ask}
+	case len(ids) == 0:
+		return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}}}
+	}
+	var acts []Act
+	for _, id := range ids {
+		act.Machine = id
+		acts = append(acts, act)
+	}
+	return acts
+}
+
+// countFromToday finds "count the grease from today".
+func (p *parse) countFromToday() bool {
+	i := p.find("count0")
+	if i < 0 || !p.opens(i) {
+		return false
+	}
+	for _, it := range p.items[i:] {
+		if it.dated && it.when.known && it.when.offset == 0 || p.word(it) == "now" {
+			return true
+		}
+	}
+	return false
+}
+
+// unsureWhen finds "dont know when the coolant was done": the when must be
+// said, or the answer be to a question about it.
+func (p *parse) unsureWhen() bool {
+	for _, t := range p.toks {
+		if t.w == "when" {
+			return true
+		}
+	}
+	return p.ctx.Reply != nil
+}
+
+// setting reads how the shop writes dates and when its morning post comes.
+func (p *parse) setting() []Act {
+	var b strings.Builder
+	for _, t := range p.toks {
+		b.WriteString(t.lem)
+		b.WriteByte(' ')
+	}
+	text := b.String()
+	switch {
+	case strings.Contains(text, "day first") && strings.Contains(text, "date") || text == "day first ":
+		return []Act{{Kind: Setting, Key: engine.SetDates, Value: "day-first"}}
+	case strings.Contains(text, "month first") && strings.Contains(text, "date") || text == "month first ":
+		return []Act{{Kind: Setting, Key: engine.SetDates, Value: "month-first"}}
+	case strings.Contains(text, "morning post") && p.firm():
+		for _, it := range p.items {
+			if it.clock && it.num.clock {
+				return []Act{{Kind: Setting, Key: engine.SetMorning, Value: engine.ClockOf(it.num.a, it.num.b).String()}}
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,363 @@
+package read
+
+import (
+	"woodruff/engine"
+)
+
+// wholeShop says whether a question is plainly not about the thread's machine.
+func (p *parse) wholeShop(items []item, t Topic) bool {
+	for _, it := range items {
+		switch p.phrase(it) {
+		case "which machines", "what machines", "which", "which ones", "everything", "anything else", "any machines", "who":
+			return t != AboutWho
+		}
+		if it.is("noun", "machine") || it.named {
+			return true
+		}
+	}
+	return t == AboutMachines || t == AboutUnwritten
+}
+
+func (p *parse) hasPronoun(items []item) bool {
+	for _, it := range items {
+		for i := it.at; i < it.at+it.n; i++ {
+			switch p.toks[i].w {
+			case "it", "its", "them", "that", "they":
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// listOnly says whether a part only goes on with a list of machines or jobs.
+func (p *parse) listOnly(items []item) bool {
+	for _, it := range items {
+		if !it.named && !it.filler() && !it.has("part") && !it.has("event") && !it.has("lastword") && !it.is("glue", "polite") && !it.has("verb") && !it.has("pastspan") && !it.has("span") && !it.dated && !it.has("daymod") {
+			return false
+		}
+	}
+	return true
+}
+
+// topic finds what one part asks about.
+func (p *parse) topic(items []item) Topic {
+	has := func(v string) bool {
+		for _, it := range items {
+			if it.is("topic", v) {
+				return true
+			}
+		}
+		return false
+	}
+	any := func(k class) bool { return indexOf(items, k) >= 0 }
+	ask := func(v string) bool {
+		for _, it := range items {
+			if it.is("ask", v) {
+				return true
+			}
+		}
+		return false
+	}
+	work := any("verb") || any("part") || any("event") || any("verb0")
+	switch {
+	case has("machines") && !any("verb"):
+		return AboutMachines
+	case has("unwritten"):
+		return AboutUnwritten
+	case has("storage"), ask("how") && p.seasonal(items):
+		return AboutStorage
+	case p.jobLeft(items), p.canGo(items), p.needs(items):
+		return AboutDue
+	case ask("who") && p.whoWill(items):
+		return ""
+	case ask("who") && (any("part") && p.phrase(items[0]) == "who did" || any("verb") || any("event") || any("fuelverb") || any("verb0") || any("lastword")) && !has("due"):
+		return AboutWho
+	case has("parts") && !any("verb"):
+		return AboutParts
+	case has("since"):
+		return AboutSince
+	case has("next"):
+		return AboutNext
+	case ask("howmany") && p.fuelUse(items):
+		return AboutFuel
+	case has("due"):
+		return AboutDue
+	case ask("when") && any("lastword"):
+		return AboutSince
+	case ask("when") && work && (any("lastword") || any("verb") && !p.futureWhen(items) || p.pastWhen(items)):
+		return AboutSince
+	case ask("when") && work:
+		return AboutNext
+	case has("hours"), any("hoursword") && (ask("howmany") || ask("what") || p.shortHours(0)):
+		return AboutHours
+	case ask("what") && any("meterword"), ask("where") && any("meterword"):
+		return AboutHours
+	case any("topicwater") && (any("askany") || ask("which") || ask("howmany") || ask("what") || ask("when") || any("pastspan") || any("lastword") || p.opensInverted(items)) && !any("world"):
+		return AboutWater
+	case p.fuelUse(items) && (any("askany") || ask("which") || ask("howmany") || ask("what") || ask("when") || any("pastspan") || p.opensInverted(items)):
+		return AboutFuel
+	case has("history"):
+		return AboutHistory
+	case ask("what") && (p.isDone(items) || any("doneon")):
+		return AboutHistory
+	case p.opensInverted(items) && indexOf(items[1:], "verb") >= 0 && p.machineAsked(items):
+		return AboutSince
+	case has("status") && (p.ctx.Mention || p.machineIn(items) || p.contextMachine() != 0) && !any("verb"):
+		return AboutStatus
+	case ask("where") && any("hoursword") && p.machineIn(items):
+		return AboutHours
+	case ask("what") && p.whatsAt(items):
+		return AboutHours
+	}
+	return ""
+}
+
+// whoWill finds "who can drain n1": asked of the crew, not of the book.
+func (p *parse) whoWill(items []item) bool {
+	for _, it := range items {
+		switch p.word(it) {
+		case "can", "could", "will", "wants", "would", "should", "gonna", "has":
+			return true
+		}
+		if it.has("ing") || it.has("plan") {
+			return true
+		}
+	}
+	return false
+}
+
+// seasonal finds "how do i put the sprayer away for winter".
+func (p *parse) seasonal(items []item) bool {
+	season, put := false, false
+	for _, it := range items {
+		for i := it.at; i < it.at+it.n; i++ {
+			switch p.toks[i].lem {
+			case "winter", "storage", "spring", "season", "off-season":
+				season = true
+			case "put", "lay", "store", "park", "get", "bring", "prep", "ready", "wake", "take", "leave", "keep", "prepare":
+				put = true
+			}
+		}
+	}
+	return season && put
+}
+
+// jobLeft finds "how many hours until the next oil change", "how long can n1 go".
+func (p *parse) jobLeft(items []item) bool {
+	if w := p.phrase(items[0]); items[0].is("ask", "howmany") && w != "how long" && w != "how soon" && w != "how far" && !(len(items) > 1 && items[1].has("hoursword")) || !items[0].is("ask", "howmany") && !items[0].is("topic", "hours") {
+		return false
+	}
+	for _, it := range items[1:] {
+		switch p.word(it) {
+		case "left", "until", "till", "til", "before":
+			return true
+		}
+	}
+	return false
+}
+
+// canGo finds "can n1 go another 20 hours before its oil change".
+func (p *parse) canGo(items []item) bool {
+	if w := p.word(items[0]); w != "can" && w != "will" {
+		return false
+	}
+	named := false
+	for _, it := range items[1:] {
+		named = named || it.named
+		if !named {
+			continue
+		}
+		if w := p.word(it); w == "go" || w == "wait" || w == "hold" || w == "last" || it.has("waitverb") {
+			return true
+		}
+	}
+	return false
+}
+
+// needs finds "does n1 need grease".
+func (p *parse) needs(items []item) bool {
+	if w := p.word(items[0]); w != "does" && w != "do" {
+		return false
+	}
+	job := false
+	for _, it := range items {
+		job = job || p.jobOf(it) != ""
+	}
+	for _, it := range items {
+		if p.phraseHas(it, "need") && job && p.machineIn(items) {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) fuelUse(items []item) bool {
+	return indexOf(items, "topicfuel") >= 0 && indexOf(items, "part") < 0
+}
+
+func (p *parse) futureWhen(items []item) bool {
+	for _, it := range items {
+		switch p.word(it) {
+		case "will", "should", "is", "does", "whens":
+			return true
+		}
+		switch p.phrase(it) {
+		case "when is", "when are", "when will", "when do", "when does", "when should", "whens":
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) pastWhen(items []item) bool {
+	for _, it := range items {
+		switch p.phrase(it) {
+		case "when was", "when were", "when did", "when was the last":
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) isDone(items []item) bool {
+	for _, it := range items {
+		if it.is("verb", "do") {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) machineIn(items []item) bool {
+	for _, it := range items {
+		if it.named {
+			return true
+		}
+	}
+	return false
+}
+
+// machineAsked says whether a yes-no question is about a machine's work and
+// not put to a colleague.
+func (p *parse) machineAsked(items []item) bool {
+	for _, it := range items {
+		if it.has("collask") || it.person != "" || it.has("req") {
+			return false
+		}
+	}
+	return p.machineIn(items)
+}
+
+func (p *parse) opensInverted(items []item) bool {
+	switch p.word(items[0]) {
+	case "is", "are", "has", "have", "was", "were", "did", "does", "do":
+		return true
+	}
+	return false
+}
+
+// whatsAt finds "whats n1 at", "where is n1 at".
+func (p *parse) whatsAt(items []item) bool {
+	named := false
+	for _, it := range items[1:] {
+		switch {
+		case it.named:
+			named = true
+		case it.has("at"), it.has("sayshours"), it.filler(), it.has("meterword"), it.has("hoursword"):
+		default:
+			return false
+		}
+	}
+	return named && len(items) > 2
+}
+
+// questionJob is the one job that a question names.
+func (p *parse) questionJob(items []item, t Topic) engine.Job {
+	switch t {
+	case AboutHours, AboutStatus, AboutHistory, AboutStorage, AboutMachines, AboutUnwritten, AboutFuel, AboutWater:
+		return ""
+	}
+	for _, it := range items {
+		if j := p.jobOf(it); j != "" {
+			return j
+		}
+		if j := p.jobWithin(it); j != "" {
+			return j
+		}
+	}
+	return ""
+}
+
+// jobWithin is the job named inside a phrase such as "what oil", "which belt".
+func (p *parse) jobWithin(it item) engine.Job {
+	if !it.is("topic", "parts") || it.n < 2 {
+		return ""
+	}
+	senses, k := lex.words.longest(p.toks[it.at+1 : it.at+it.n])
+	if k == 0 {
+		return ""
+	}
+	return p.jobOf(item{at: it.at + 1, n: k, senses: senses})
+}
+
+// jobOf is the job that a part, event or verb in a question stands for.
+func (p *parse) jobOf(it item) engine.Job {
+	switch {
+	case it.has("part") || it.has("event"):
+		if js, ok, _ := p.jobsOfPart(p.partOf(it)); ok && len(js) > 0 {
+			return js[0]
+		}
+	case it.is("verb", "drain"), it.is("verb0", "drain"):
+		return engine.Drain
+	case it.is("verb", "grease"), it.is("verb0", "grease"):
+		return engine.Grease
+	case it.is("verb", "bleed"), it.is("verb0", "bleed"):
+		return engine.Bleed
+	}
+	return ""
+}
+
+// days is the look-ahead of a question about what comes.
+func (p *parse) days(items []item, t Topic) int {
+	if t != AboutDue && t != AboutNext && t != AboutParts {
+		return 0
+	}
+	for _, it := range items {
+		if it.has("span") {
+			return atoi(it.val("span"))
+		}
+	}
+	for i, it := range items {
+		switch {
+		case it.dated && it.when.known && it.when.offset > 0:
+			return it.when.offset
+		case it.numeric && it.unit == "days" && it.num.whole():
+			return int(it.num.milli / 1000)
+		case it.numeric && it.unit == "weeks" && it.num.whole():
+			return int(it.num.milli/1000) * 7
+		case it.dated && it.when.weekday != 0 && i > 0:
+			if d := it.when.future(p.ctx); d.day != 0 && !d.unsure {
+				return int(d.day - p.ctx.Day)
+			}
+		}
+	}
+	return 0
+}
+
+// strangeQuestion says whether a question speaks of things that no book of
+// machines knows.
+func (p *parse) strangeQuestion(items []item) bool {
+	if p.ctx.Mention && p.machineIn(items) {
+		return false
+	}
+	for _, it := range items {
+		if it.has("world") || it.has("collask") && !it.has("topic") && !it.has("ask") || it.has("req") && !it.has("asktell") {
+			return true
+		}
+		if it.unknown() {
+			return true
+		}
+	}
+	return false
+}

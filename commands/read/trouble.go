@@ -1,0 +1,277 @@
+package read
+
+import (
+	"math"
+
+	"woodruff/engine"
+)
+
+// symptoms reads what is wrong; hot and cold belong to hard starting.
+func (p *parse) symptoms(c int) []fact {
+	items := p.clauses[c].items
+	var list []engine.Symptom
+	at := -1
+	add := func(i int, s engine.Symptom) {
+		if at < 0 {
+			at = i
+		}
+		for _, have := range list {
+			if have == s {
+				return
+			}
+		}
+		list = append(list, s)
+	}
+	for i := 0; i < len(items); i++ {
+		it := items[i]
+		if it.used {
+			continue
+		}
+		if it.has("symptom") {
+			s := engine.Symptom(it.val("symptom"))
+			if i > 0 && items[i-1].has("neg") && items[i-1].n == 1 {
+				continue
+			}
+			if s == engine.HardStart {
+				s = p.heat(c, i)
+			}
+			if s == engine.Smoke {
+				if col := colour(p, items, i); col != "" {
+					s = col
+				}
+			}
+			add(i, s)
+			continue
+		}
+		if it.has("startup") && p.diesAfter(c, i) {
+			add(i, engine.StartsDies)
+		}
+	}
+	if i := indexOf(items, "dies"); i >= 0 && at < 0 && !p.startsBefore(c) && !hasVerb(items) && indexOf(items, "meterword") < 0 {
+		add(i, engine.Stalls)
+	}
+	if at < 0 {
+		if i := indexOf(items, "vague"); i >= 0 {
+			return []fact{{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Symptom}}}
+		}
+		return nil
+	}
+	return []fact{{clause: c, at: at, act: Act{Kind: Symptom, Symptoms: list}}}
+}
+
+func indexOf(items []item, k class) int {
+	for i, it := range items {
+		if it.has(k) {
+			return i
+		}
+	}
+	return -1
+}
+
+// colour finds white, black or blue near "smoke".
+func colour(p *parse, items []item, i int) engine.Symptom {
+	for k := max(0, i-3); k < len(items) && k <= i+3; k++ {
+		for t := items[k].at; t < items[k].at+items[k].n; t++ {
+			switch p.toks[t].w {
+			case "white", "whitish":
+				return engine.WhiteSmoke
+			case "black":
+				return engine.BlackSmoke
+			case "blue", "bluish":
+				return engine.BlueSmoke
+			}
+		}
+	}
+	return ""
+}
+
+// heat tells a hard start from cold and hot by what follows in the clause.
+func (p *parse) heat(c, i int) engine.Symptom {
+	items := p.clauses[c].items
+	for k := i + 1; k < len(items) && k <= i+5; k++ {
+		if items[k].is("glue", "contrast") {
+			break
+		}
+		switch items[k].val("heat") {
+		case "cold":
+			return engine.HardStartCold
+		case "hot":
+			return engine.HardStartHot
+		}
+	}
+	for k := i - 1; k >= 0 && k >= i-3; k-- {
+		switch items[k].val("heat") {
+		case "cold":
+			return engine.HardStartCold
+		case "hot":
+			return engine.HardStartHot
+		}
+	}
+	return engine.HardStart
+}
+
+// startsBefore says whether "dies" belongs to a "starts" in this clause or just
+// before it.
+func (p *parse) startsBefore(c int) bool {
+	for k := c; k >= 0 && k >= c-2 && p.clauses[k].sentence == p.clauses[c].sentence; k-- {
+		if p.clauses[k].has("startup") {
+			return true
+		}
+	}
+	return false
+}
+
+// diesAfter finds "fires up, runs 5 sec and dies".
+func (p *parse) diesAfter(c, i int) bool {
+	for k := c; k < len(p.clauses) && k <= c+2; k++ {
+		if p.clauses[k].sentence != p.clauses[c].sentence {
+			return false
+		}
+		from := 0
+		if k == c {
+			from = i + 1
+		} else if p.clauses[k].sep == 'm' || machineFirst(p.clauses[k].items) {
+			return false
+		}
+		for _, it := range p.clauses[k].items[from:] {
+			if it.has("dies") {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+const (
+	usGallon  = 3.785   // litres, as the shop reckons
+	impGallon = 4.54609 // litres, by definition
+)
+
+// fills reads fuel put in.
+func (p *parse) fills(c int) []fact {
+	items := p.clauses[c].items
+	if p.otherFluid(items) || indexOf(items, "order") >= 0 || indexOf(items, "world") >= 0 || p.fuelGone(items) {
+		return nil
+	}
+	for i := range items {
+		litres, ok := p.litres(c, i)
+		if !ok {
+			continue
+		}
+		f := fact{clause: c, at: i, act: Act{Kind: Fill, Litres: litres, Grade: p.grade(c)}}
+		if indexOf(items, "find") >= 0 {
+			return nil
+		}
+		p.clauses[c].items[i].used = true
+		return []fact{f}
+	}
+	return nil
+}
+
+// fuelGone says whether fuel was burnt, spilt or taken out, or is missing.
+func (p *parse) fuelGone(items []item) bool {
+	for i, it := range items {
+		switch p.word(it) {
+		case "used", "use", "uses", "burned", "burnt", "burns", "short", "lost", "leaked", "siphoned", "spilled", "spilt", "borrowed", "left", "remaining":
+			return true
+		}
+		if it.is("prep", "of") && p.word(it) != "of" && i+1 < len(items) && (items[i+1].named || i+2 < len(items) && items[i+1].has("det") && items[i+2].named) {
+			return true
+		}
+		if it.is("prep", "to") && p.word(it) == "to" && i > 0 && items[i-1].numeric && i+1 < len(items) && items[i+1].numeric {
+			return true // a range
+		}
+	}
+	return false
+}
+
+// litres is the fuel in one figure.
+func (p *parse) litres(c, i int) (engine.DeciLitres, bool) {
+	items := p.clauses[c].items
+	it := items[i]
+	if !it.numeric || it.used || it.num.unreal || it.num.slash || it.num.clock {
+		return 0, false
+	}
+	v := float64(it.num.milli) / 1000
+	unit := it.unit
+	if unit == "" && it.num.whole() && !it.clock && !it.approx && p.fillGoesOn(c, i) {
+		unit = p.unitBefore(c)
+	}
+	switch unit {
+	case "litres":
+	case "gallons":
+		v *= usGallon
+	case "impgallons":
+		v *= impGallon
+	default:
+		return 0, false
+	}
+	return engine.DeciLitres(math.Round(v * 10)), v > 0 && v < 100000
+}
+
+// fillGoesOn says whether a bare figure can be a fill like the one before it:
+// "80 in the genset same stuff", "45 in ff2".
+func (p *parse) fillGoesOn(c, i int) bool {
+	items := p.clauses[c].items
+	for k, it := range items {
+		if k != i && it.numeric && !it.named && it.unit != "" {
+			return false
+		}
+	}
+	if indexOf(items, "fuelverb") >= 0 || indexOf(items, "grade") >= 0 {
+		return true
+	}
+	if c == 0 || p.clauses[c].sentence != p.clauses[c-1].sentence || p.unitIn(c-1) == "" && !p.clauses[c-1].filled {
+		return false
+	}
+	for k, it := range items {
+		if k != i && !it.named && !it.is("prep", "in") && !it.has("det") && !it.has("daymod") {
+			return false
+		}
+	}
+	p.clauses[c].filled = true
+	return i+1 < len(items) && items[i+1].is("prep", "in")
+}
+
+// unitBefore is the unit of a fill in an earlier clause: "20 litres in the
+// sprayer, 80 in the genset".
+func (p *parse) unitBefore(c int) string {
+	for k := c - 1; k >= 0; k-- {
+		if u := p.unitIn(k); u != "" {
+			return u
+		}
+	}
+	return ""
+}
+
+// unitIn is the unit of a fill in one clause.
+func (p *parse) unitIn(c int) string {
+	for _, it := range p.clauses[c].items {
+		switch it.unit {
+		case "litres", "gallons", "impgallons":
+			return it.unit
+		}
+	}
+	return ""
+}
+
+// grade is the grade that a clause names, or takes over from the one before.
+func (p *parse) grade(c int) engine.Grade {
+	i := indexOf(p.clauses[c].items, "grade")
+	if i < 0 && p.clauses[c].filled && c > 0 {
+		return p.grade(c - 1)
+	}
+	if i < 0 {
+		return ""
+	}
+	v := p.clauses[c].items[i].val("grade")
+	if v != "same" {
+		return engine.Grade(v)
+	}
+	for k := c - 1; k >= 0; k-- {
+		if g := p.grade(k); g != "" {
+			return g
+		}
+	}
+	return ""
+}
