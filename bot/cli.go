@@ -30,17 +30,18 @@ func wrongUse(format string, args ...any) error { return usageError{fmt.Errorf(f
 
 // cli is every subcommand with its flags.
 type cli struct {
-	Demo    demoCmd    `cmd:"" help:"Chat with a demo shed: an orchard co-op, 14 machines, two years of log. No set-up, nothing kept."`
-	Chat    chatCmd    `cmd:"" help:"Chat in the terminal on a shop's own book."`
-	Import  importCmd  `cmd:"" help:"Bring a shop's machines and log into a book, all or nothing."`
-	Say     sayCmd     `cmd:"" help:"Say one message and print the answer. Silence prints nothing."`
-	Due     dueCmd     `cmd:"" help:"What is or comes due."`
-	Morning morningCmd `cmd:"" help:"The morning post of a day, or nothing."`
-	Log     logCmd     `cmd:"" help:"The service book, with the lines that were taken back."`
-	Plan    planCmd    `cmd:"" help:"The intervals: the usual ones and the shop's own."`
-	Read    readCmd    `cmd:"" help:"Say what messages mean: JSON lines in, acts out. Writes nothing."`
-	Verify  verifyCmd  `cmd:"" help:"Check the file and the chain of entries."`
-	Rebuild rebuildCmd `cmd:"" help:"Make everything that is derived from the ledger again, and say what differed."`
+	Demo     demoCmd     `cmd:"" help:"Chat with a demo shed: an orchard co-op, 14 machines, two years of log. No set-up, nothing kept."`
+	Chat     chatCmd     `cmd:"" help:"Chat in the terminal on a shop's own book."`
+	Import   importCmd   `cmd:"" help:"Bring a shop's machines and log into a book, all or nothing."`
+	Say      sayCmd      `cmd:"" help:"Say one message and print the answer. Silence prints nothing."`
+	Due      dueCmd      `cmd:"" help:"What is or comes due."`
+	Forecast forecastCmd `cmd:"" help:"Where meters will stand, with the 80 % band."`
+	Morning  morningCmd  `cmd:"" help:"The morning post of a day, or nothing."`
+	Log      logCmd      `cmd:"" help:"The service book, with the lines that were taken back."`
+	Plan     planCmd     `cmd:"" help:"The intervals: the usual ones and the shop's own."`
+	Read     readCmd     `cmd:"" help:"Say what messages mean: JSON lines in, acts out. Writes nothing."`
+	Verify   verifyCmd   `cmd:"" help:"Check the file and the chain of entries."`
+	Rebuild  rebuildCmd  `cmd:"" help:"Make everything that is derived from the ledger again, and say what differed."`
 }
 
 // run is the whole program for one command line.

@@ -63,6 +63,40 @@ func lookInto(ctx context.Context, path, at string, w outside) (*shop, engine.In
 	return s, instant, nil
 }
 
+type forecastCmd struct {
+	bookFlag
+	At      string `placeholder:"TIME" help:"As of when; now where not given."`
+	Machine string `placeholder:"TAG" help:"One machine."`
+	Days    []int  `default:"0,3,14,60" help:"How many days ahead (${default})."`
+	CSV     bool   `name:"csv" help:"As CSV, which it is in any case: machine,day,hours_low,hours,hours_high."`
+}
+
+func (c *forecastCmd) Help() string {
+	return "Where each meter will stand at this time of day, with the 80 % band."
+}
+
+func (c *forecastCmd) Run(ctx context.Context, w outside) (err error) {
+	for _, n := range c.Days {
+		if n < 0 {
+			return wrongUse("--days %d: give 0 or more", n)
+		}
+	}
+	s, at, err := lookInto(ctx, c.Book, c.At, w)
+	if err != nil {
+		return err
+	}
+	defer s.close(&err)
+	id := engine.MachineID(0)
+	if c.Machine != "" {
+		m, err := s.machine(ctx, c.Machine)
+		if err != nil {
+			return err
+		}
+		id = m.ID
+	}
+	return s.desk.WriteForecast(ctx, w.out, at, id, c.Days)
+}
+
 type morningCmd struct {
 	bookFlag
 	At string `placeholder:"TIME" help:"The day whose post it is; today where not given."`

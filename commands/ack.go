@@ -268,8 +268,10 @@ func usual(item engine.Item) string {
 // often says how often, by the shop's own figure or the usual one.
 func often(item engine.Item) string {
 	iv := item.Line.Interval
-	if item.Reason.Every != 0 {
-		iv.Every = item.Reason.Every
+	if every := item.Reason.Every; item.Job == engine.Drain && every != 0 && every != iv.Every {
+		return "every " + intervalWords(engine.Interval{Every: every}) + " for now, usual " + intervalWords(iv)
+	} else if every != 0 {
+		iv.Every = every
 	}
 	s := intervalWords(iv)
 	if item.Reason.Severe != "" {
