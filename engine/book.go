@@ -54,9 +54,6 @@ type Question struct {
 	Said    Instant
 	Raw     string // that message's text
 	Held    []byte // what waits for the answer, in the asker's own encoding
-	// ClosedBy is the message that ended it, so that a repeat of that message is
-	// known for what it is; zero while open.
-	ClosedBy Source
 }
 
 // Closing ends a question.

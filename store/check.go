@@ -50,6 +50,7 @@ var summedTables = []summedTable{
 	{name: "migrations", columns: `number, name, hash, applied, checksum`, fix: map[int]bool{2: true}},
 	{name: "questions", columns: questionColumns, fix: map[int]bool{13: true}},
 	{name: "posts", columns: postColumns, fix: map[int]bool{5: true}},
+	{name: "answers", columns: `channel, message, question, checksum`},
 	{name: "heard", columns: `channel, message, revision, deleted, at, checksum`},
 }
 

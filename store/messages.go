@@ -27,20 +27,23 @@ func messageSeqs(ctx context.Context, q querier, channel, message string) (seqs 
 }
 
 // Message gives what the book holds of one message: the zero trace where it
-// holds nothing.
-func (b *Book) Message(ctx context.Context, channel, message string) (engine.MessageTrace, error) {
-	var trace engine.MessageTrace
-	err := b.within(ctx, func(s snapshot) (err error) {
-		if trace.Entries, trace.Revision, err = messageSeqs(ctx, s, channel, message); err != nil {
-			return err
-		}
-		heard, found, err := heardOf(ctx, s, channel, message)
-		if found {
-			trace.Revision, trace.Deleted = max(trace.Revision, heard.Revision), heard.Deleted
-		}
-		return err
-	})
-	return trace, err
+// holds nothing. It looks without a snapshot, as every message that comes in is
+// asked about first: what another process writes meanwhile is found by Write.
+func (b *Book) Message(ctx context.Context, channel, message string) (trace engine.MessageTrace, err error) {
+	if trace.Entries, trace.Revision, err = messageSeqs(ctx, b.r.all, channel, message); err != nil {
+		return engine.MessageTrace{}, b.explain(err)
+	}
+	if trace.Closed, err = answersOf(ctx, b.r.all, channel, message); err != nil {
+		return engine.MessageTrace{}, b.explain(err)
+	}
+	heard, found, err := heardOf(ctx, b.r.all, channel, message)
+	if err != nil {
+		return engine.MessageTrace{}, b.explain(err)
+	}
+	if found {
+		trace.Revision, trace.Deleted = max(trace.Revision, heard.Revision), heard.Deleted
+	}
+	return trace, nil
 }
 
 // Latest gives the latest messages of a person in a place, said since an

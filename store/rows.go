@@ -84,11 +84,42 @@ func (b *Book) closeQuestion(ctx context.Context, w *writer, c engine.Closing) e
 	for _, next := range mayBecome[q.State] {
 		if next == c.State {
 			q.State = c.State
-			_, err := w.exec(ctx, `UPDATE questions SET state = ?, checksum = ? WHERE id = ?`, string(q.State), questionSum(q), int64(q.ID))
-			return err
+			if _, err := w.exec(ctx, `UPDATE questions SET state = ?, checksum = ? WHERE id = ?`, string(q.State), questionSum(q), int64(q.ID)); err != nil {
+				return err
+			}
+			return keepAnswer(ctx, w, c)
 		}
 	}
 	return &TargetError{Path: b.path, ID: c.ID, State: string(q.State), Why: fmt.Sprintf("is %s and cannot become %s", q.State, c.State)}
+}
+
+// keepAnswer keeps which message ended a question; a question that times out is
+// ended by none.
+func keepAnswer(ctx context.Context, w *writer, c engine.Closing) error {
+	if c.By.Message == "" {
+		return nil
+	}
+	_, err := w.exec(ctx, `INSERT INTO answers (channel, message, question, checksum) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING`,
+		c.By.Channel, c.By.Message, int64(c.ID), rowSum("answers", c.By.Channel, c.By.Message, int64(c.ID)))
+	return err
+}
+
+// answersOf are the questions that a message ended.
+func answersOf(ctx context.Context, q querier, channel, message string) ([]engine.QuestionID, error) {
+	rows, err := q.query(ctx, `SELECT question FROM answers WHERE channel = ? AND message = ? ORDER BY question`, channel, message)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	var out []engine.QuestionID
+	for rows.Next() {
+		var id engine.QuestionID
+		if err := rows.Scan(&id); err != nil {
+			return nil, err
+		}
+		out = append(out, id)
+	}
+	return out, rows.Err()
 }
 
 // QuestionFilter picks questions; what is zero does not narrow.

@@ -17,7 +17,7 @@ import (
 func fullBook(t *testing.T) string {
 	t.Helper()
 	b := newBook(t)
-	for _, batch := range releasedBatches() {
+	for _, batch := range append(releasedBatches(), anAnswer) {
 		if _, err := b.Write(ctx, batch); err != nil {
 			t.Fatal(err)
 		}
@@ -161,7 +161,7 @@ func TestChangesAreNoticed(t *testing.T) {
 		{"sources", `UPDATE sources SET place = 'bax' WHERE seq = 6`, 0},
 		{"sources", `DELETE FROM sources WHERE seq = 6`, 0},
 		{"questions", `UPDATE questions SET id = 2`, 0},
-		{"questions", `UPDATE questions SET state = 'answered'`, 0},
+		{"questions", `UPDATE questions SET state = 'dropped'`, 0},
 		{"questions", `UPDATE questions SET person = 3`, 0},
 		{"questions", `UPDATE questions SET who = 'x'`, 0},
 		{"questions", `UPDATE questions SET place = 'x'`, 0},
@@ -182,6 +182,10 @@ func TestChangesAreNoticed(t *testing.T) {
 		{"posts", `UPDATE posts SET at = at + 1`, 0},
 		{"posts", `UPDATE posts SET data = zeroblob(2)`, 0},
 		{"posts", `UPDATE posts SET checksum = zeroblob(8)`, 0},
+		{"answers", `UPDATE answers SET channel = 'x'`, 0},
+		{"answers", `UPDATE answers SET message = 'x'`, 0},
+		{"answers", `UPDATE answers SET question = 8`, 0},
+		{"answers", `UPDATE answers SET checksum = zeroblob(8)`, 0},
 		{"heard", `UPDATE heard SET channel = 'x'`, 0},
 		{"heard", `UPDATE heard SET message = 'x'`, 0},
 		{"heard", `UPDATE heard SET revision = 8`, 0},
@@ -238,7 +242,7 @@ func TestChangedMigrationsAreNoticed(t *testing.T) {
 	for _, c := range []string{
 		`UPDATE migrations SET name = '0001_books'`,
 		`UPDATE migrations SET hash = zeroblob(32)`,
-		`UPDATE migrations SET number = 2`,
+		`UPDATE migrations SET number = 9 WHERE number = 1`,
 		`DELETE FROM migrations`,
 	} {
 		copied := copyBook(t, path)
@@ -272,6 +276,7 @@ func TestFlippedBytesAreNoticed(t *testing.T) {
 		{"posts", `SELECT text FROM posts`},
 		{"posts", `SELECT checksum FROM posts`},
 		{"heard", `SELECT checksum FROM heard`},
+		{"answers", `SELECT checksum FROM answers`},
 		{"migrations", `SELECT checksum FROM migrations`},
 		{"migrations", `SELECT hash FROM migrations`},
 		{"meta", `SELECT value FROM meta WHERE key = 'schema'`},

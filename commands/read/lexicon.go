@@ -128,6 +128,14 @@ func (l *lexicon) add(phrase string, s sense, file string) {
 	if len(toks) == 0 {
 		return
 	}
+	if long := spellOut(toks); long != nil {
+		l.enter(long, s, file)
+	}
+	l.enter(toks, s, file)
+}
+
+// enter puts the words of a phrase into the trees that its file feeds.
+func (l *lexicon) enter(toks []token, s sense, file string) {
 	if file != "checks" {
 		l.questions.put(toks, s)
 	}
@@ -142,6 +150,35 @@ func (l *lexicon) add(phrase string, s sense, file string) {
 			l.vocab.add(t.w)
 		}
 	}
+}
+
+// spelledOut are the short forms that people also write in full.
+var spelledOut = map[string][2]string{"didnt": {"did", "not"}, "doesnt": {"does", "not"}, "dont": {"do", "not"},
+	"isnt": {"is", "not"}, "arent": {"are", "not"}, "wasnt": {"was", "not"}, "werent": {"were", "not"},
+	"couldnt": {"could", "not"}, "cant": {"can", "not"}, "wont": {"will", "not"}, "wouldnt": {"would", "not"},
+	"havent": {"have", "not"}, "hasnt": {"has", "not"}, "whats": {"what", "is"}, "thats": {"that", "is"},
+	"theres": {"there", "is"}, "its": {"it", "is"}, "im": {"i", "am"}, "somethings": {"something", "is"}}
+
+// spellOut is a phrase with its short forms written in full, nil where it has
+// none.
+func spellOut(toks []token) []token {
+	var out []token
+	for i, t := range toks {
+		long, ok := spelledOut[t.w]
+		if !ok {
+			if out != nil {
+				out = append(out, t)
+			}
+			continue
+		}
+		if out == nil {
+			out = append(out, toks[:i]...)
+		}
+		for _, w := range long {
+			out = append(out, token{kind: word, w: w, lem: w, raw: w})
+		}
+	}
+	return out
 }
 
 func (n *node) put(toks []token, s sense) {
@@ -164,8 +201,17 @@ func (n *node) put(toks []token, s sense) {
 	n.senses = append(n.senses, s)
 }
 
+func strengthens(w string) bool {
+	switch w {
+	case "so", "very", "really", "real", "awful", "awfully", "pretty", "quite", "too", "super", "bloody", "damn":
+		return true
+	}
+	return false
+}
+
 // longest finds the longest phrase that starts at the first of the tokens. Words
-// are taken as corrected; a phrase does not reach over a break.
+// are taken as corrected; a phrase does not reach over a break. A word that only
+// makes it stronger may stand within: "gets so hot".
 func (n *node) longest(toks []token) ([]sense, int) {
 	var best []sense
 	length := 0
@@ -175,6 +221,9 @@ func (n *node) longest(toks []token) ([]sense, int) {
 			child = n.next[toks[i].w]
 		}
 		if child == nil {
+			if i > 0 && i+1 < len(toks) && strengthens(toks[i].w) {
+				continue
+			}
 			break
 		}
 		n = child

@@ -178,6 +178,25 @@ var numberWords = map[string]string{"zero": "0", "one": "1", "two": "2", "three"
 	"twelve": "12", "thirteen": "13", "fourteen": "14", "fifteen": "15", "sixteen": "16",
 	"seventeen": "17", "eighteen": "18", "nineteen": "19", "twenty": "20"}
 
+// tensWords begin figures of two words.
+var tensWords = map[string]string{"twenty": "2", "thirty": "3", "forty": "4", "fifty": "5", "sixty": "6",
+	"seventy": "7", "eighty": "8", "ninety": "9"}
+
+// spokenFigure reads a figure in words that a name can hold, up to 99: twenty
+// one is two tokens.
+func spokenFigure(toks []token) (string, int) {
+	if tens, ok := tensWords[toks[0].lem]; ok {
+		if len(toks) > 1 && len(numberWords[toks[1].lem]) == 1 && toks[1].lem != "zero" {
+			return tens + numberWords[toks[1].lem], 2
+		}
+		return tens + "0", 1
+	}
+	if d, ok := numberWords[toks[0].lem]; ok {
+		return d, 1
+	}
+	return "", 0
+}
+
 // digitsOf is a token's word with a figure in words made a figure.
 func digitsOf(t token) string {
 	if d, ok := numberWords[t.w]; ok {
@@ -250,9 +269,9 @@ func (n *Names) findExact(toks []token) (mention, int) {
 		if toks[i].kind != word && toks[i].kind != figure {
 			break
 		}
-		w := toks[i].lem
-		if d, ok := numberWords[w]; ok {
-			w = d
+		w, more := toks[i].lem, 0
+		if d, k := spokenFigure(toks[i:]); k > 0 {
+			w, more = d, k-1
 		}
 		if i == reach-1 || i > 0 {
 			// a name may carry an owner's s on its last word
@@ -261,9 +280,10 @@ func (n *Names) findExact(toks []token) (mention, int) {
 			}
 		}
 		key = append(key, w...)
-		if ids := n.exact[string(key)]; ids != nil {
-			m, length = mention{ids: ids, unsure: len(ids) > 1}, i+1
+		if ids := n.exact[string(key)]; ids != nil && (i > 0 || more == 0) {
+			m, length = mention{ids: ids, unsure: len(ids) > 1}, i+1+more
 		}
+		i += more
 	}
 	if length == 1 && toks[0].kind == figure {
 		m.bare = true
@@ -352,9 +372,9 @@ func (n *Names) findPartial(toks []token) (mention, int) {
 		if toks[i].kind != word && toks[i].kind != figure {
 			break
 		}
-		w := toks[i].lem
-		if d, ok := numberWords[w]; ok {
-			w = d
+		w, more := toks[i].lem, 0
+		if d, k := spokenFigure(toks[i:]); k > 0 && (i > 0 || k == 1) {
+			w, more = d, k-1
 		}
 		nw := n.partial[w]
 		thisPlural := false
@@ -380,8 +400,9 @@ func (n *Names) findPartial(toks []token) (mention, int) {
 		if nw.head || (hasDigit(w) && length > 0) {
 			plural = plural || thisPlural
 			m = mention{ids: ids, plural: plural, partial: true, near: toks[i].fixed}
-			length = i + 1
+			length = i + 1 + more
 		}
+		i += more
 	}
 	if length == 0 {
 		return m, 0

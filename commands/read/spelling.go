@@ -39,6 +39,50 @@ const (
 	longer   = 9
 )
 
+// likeliest is the one of several near words that w comes from by the thumb's
+// commonest slips: two letters swapped, or a doubled letter written once. It is
+// "" where none or several do.
+func likeliest(w string, near []string) string {
+	found := ""
+	for _, c := range near {
+		if !swapped(w, c) && !undoubled(w, c) {
+			continue
+		}
+		if found != "" {
+			return ""
+		}
+		found = c
+	}
+	return found
+}
+
+func swapped(w, c string) bool {
+	if len(w) != len(c) {
+		return false
+	}
+	i := 0
+	for i < len(w) && w[i] == c[i] {
+		i++
+	}
+	return i+1 < len(w) && w[i] == c[i+1] && w[i+1] == c[i] && w[i+2:] == c[i+2:]
+}
+
+// undoubled says whether w is c with one of two like letters left out, or the
+// other way round.
+func undoubled(w, c string) bool {
+	if len(w) > len(c) {
+		w, c = c, w
+	}
+	if len(w)+1 != len(c) {
+		return false
+	}
+	i := 0
+	for i < len(w) && w[i] == c[i] {
+		i++
+	}
+	return i > 0 && c[i] == c[i-1] && w[i:] == c[i+1:]
+}
+
 // nearest finds the known words that w could be a slip for, all at the same
 // smallest distance.
 func (b *buckets) nearest(w string) ([]string, int) {

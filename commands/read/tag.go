@@ -217,8 +217,10 @@ func strongSense(senses []sense) bool {
 func settle(items []item, toks []token, names *Names) []item {
 	items = joinUnits(items, toks)
 	items = joinMentions(items, toks, names)
+	shortNames(items, toks, names)
+	items = joinEither(items, toks)
 	items = clocks(items, toks)
-	return dropCorrected(items)
+	return dropCorrected(items, toks)
 }
 
 // joinUnits gives each figure its unit and makes measures of "a cup", "half a
@@ -343,138 +345,6 @@ func atoi(s string) int {
 	return n
 }
 
-// joinMentions reads "both narrow tractors", "all three fans", "every machine",
-// "all but the creek fan", "tractor 12".
-func joinMentions(items []item, toks []token, names *Names) []item {
-	out := items[:0]
-	for i := 0; i < len(items); i++ {
-		it := items[i]
-		if it.named && it.m.partial && !it.m.set && len(out) > 0 && out[len(out)-1].has("mod") && sameHead(it, toks, names) {
-			it.m.unsure = true
-		}
-		if it.has("all") {
-			if joined, skip := quantified(items[i:], toks, names); skip > 0 {
-				out = append(out, joined)
-				i += skip - 1
-				continue
-			}
-		}
-		out = append(out, it)
-	}
-	return out
-}
-
-// sameHead says whether other machines share the last word of a mention.
-func sameHead(it item, toks []token, names *Names) bool {
-	nw := names.partial[singular(toks[it.at+it.n-1].lem)]
-	return nw != nil && len(nw.ids) > 1
-}
-
-// quantified reads a mention after all, both, each or every.
-func quantified(items []item, toks []token, names *Names) (item, int) {
-	lead := toks[items[0].at].w
-	k := 1
-	count := 0
-	if lead == "both" {
-		count = 2
-	}
-	for k < len(items) && (items[k].has("det") || items[k].is("prep", "of") || items[k].has("all")) {
-		k++
-	}
-	if k < len(items) && items[k].numeric && items[k].num.whole() && items[k].unit == "" && items[k].num.milli < 100000 && items[k].num.milli >= 2000 {
-		count = int(items[k].num.milli / 1000)
-		k++
-		for k < len(items) && (items[k].has("det") || items[k].is("prep", "of")) {
-			k++
-		}
-	}
-	if k >= len(items) {
-		return item{}, 0
-	}
-	it := items[k]
-	switch {
-	case it.named && it.m.partial && (it.m.plural || lead == "every" || lead == "each"):
-		m := it.m
-		m.set, m.unsure = true, false
-		if count > 0 && count != len(m.ids) {
-			m.set, m.unsure = false, true
-		}
-		j := k + 1
-		if rest, ex, ok := exceptions(items, j); ok {
-			m = without(m, ex)
-			j = rest
-		}
-		return span(items[0], items[j-1], m), j
-	case it.is("noun", "machine") && count == 0 && lead != "both":
-		m := mention{ids: names.all, set: true}
-		j := k + 1
-		if rest, ex, ok := exceptions(items, j); ok {
-			m = without(m, ex)
-			j = rest
-		}
-		return span(items[0], items[j-1], m), j
-	case it.has("except") || (it.has("but") && k == 1):
-		// all but the creek fan: of its kind, or of the whole shed, is not said
-		if rest, ex, ok := exceptions(items, k); ok {
-			m := without(mention{ids: names.sameKind(ex[0])}, ex)
-			m.set, m.unsure = false, true
-			return span(items[0], items[rest-1], m), rest
-		}
-	}
-	if lead == "all but" || strings.HasPrefix(lead, "all") && items[0].n > 1 && items[0].has("except") {
-		return item{}, 0
-	}
-	return item{}, 0
-}
-
-func span(first, last item, m mention) item {
-	return item{at: first.at, n: last.at + last.n - first.at, named: true, m: m}
-}
-
-// exceptions reads "but the creek fan and the hill fan" from item k.
-func exceptions(items []item, k int) (int, []int32, bool) {
-	j := k
-	if j < len(items) && items[j].brk == ',' {
-		j++
-	}
-	if j >= len(items) || !(items[j].has("except") || items[j].has("but") || items[j].is("neg", "not")) {
-		return k, nil, false
-	}
-	j++
-	var ids []int32
-	end := k
-	for j < len(items) && (items[j].has("det") || items[j].has("and") || items[j].has("prep") || items[j].named) {
-		if items[j].named {
-			if items[j].m.unsure {
-				return k, nil, false
-			}
-			ids = append(ids, items[j].m.ids...)
-			end = j + 1
-		}
-		j++
-	}
-	return end, ids, len(ids) > 0
-}
-
-func without(m mention, ex []int32) mention {
-	var ids []int32
-	for _, id := range m.ids {
-		out := false
-		for _, e := range ex {
-			out = out || e == id
-		}
-		if !out {
-			ids = append(ids, id)
-		}
-	}
-	m.ids = ids
-	return m
-}
-
-func (n *Names) sameKind(i int32) []int32 {
-	return n.kinds[keyOf(nameTokens(n.machines[i].Kind))]
-}
-
 // clocks finds times of day: 6:30, 6 am, at noon, at 12 beside work.
 func clocks(items []item, toks []token) []item {
 	for i := range items {
@@ -487,74 +357,6 @@ func clocks(items []item, toks []token) []item {
 		}
 	}
 	return items
-}
-
-// dropCorrected takes out what the writer corrected within a part of the
-// message: "N1 no wait N2", "1232.4 sorry 1223.4".
-func dropCorrected(items []item) []item {
-	for i := 1; i < len(items); i++ {
-		if !items[i].has("fix") {
-			continue
-		}
-		next := nextThing(items, i+1)
-		if next < 0 {
-			continue
-		}
-		prev := lastLike(items, i-1, items[next])
-		if prev < 0 {
-			continue
-		}
-		items[prev] = item{at: items[prev].at, n: items[prev].n, senses: glueSense}
-		items[i].senses = glueSense
-		for j := i - 1; j > prev && items[j].brk == ','; j-- {
-			items[j] = item{at: items[j].at, n: items[j].n, senses: glueSense}
-		}
-		for j := i + 1; j < next; j++ {
-			if items[j].brk != 0 {
-				items[j] = item{at: items[j].at, n: items[j].n, senses: glueSense}
-			}
-		}
-	}
-	return items
-}
-
-var glueSense = []sense{{"glue", "corrected"}}
-
-// nextThing is the first item with a content after a correction word.
-func nextThing(items []item, i int) int {
-	for ; i < len(items) && i >= 0; i++ {
-		it := items[i]
-		if it.named || it.numeric || it.dated || it.has("part") || it.has("event") || it.has("find") || it.has("verb") {
-			return i
-		}
-		if it.brk == ',' || it.filler() || it.has("fix") || it.has("no") {
-			continue
-		}
-		return -1
-	}
-	return -1
-}
-
-// lastLike is the last item before i of the same sort as like, in the same
-// sentence.
-func lastLike(items []item, i int, like item) int {
-	for ; i >= 0; i-- {
-		it := items[i]
-		if it.brk != 0 && it.brk != ',' && it.brk != '.' {
-			return -1
-		}
-		switch {
-		case like.named && !like.m.bare && it.named,
-			like.m.bare && like.named && it.named && it.m.bare,
-			like.numeric && !like.named && it.numeric && !it.named && it.unit == like.unit,
-			like.dated && it.dated,
-			!like.named && !like.numeric && !like.dated && (like.has("part") || like.has("event")) && (it.has("part") || it.has("event")),
-			!like.named && !like.numeric && !like.dated && like.has("find") && it.has("find"),
-			like.has("verb") && !like.named && !like.numeric && it.has("verb"):
-			return i
-		}
-	}
-	return -1
 }
 
 // tokensOf gives the words of an item as they stood.

@@ -22,6 +22,7 @@ type token struct {
 	w     string // in small letters, without apostrophes
 	lem   string // as corrected
 	raw   string
+	pos   int    // of raw in the text
 	glued bool // follows the token before without a space
 	upper bool // written with a capital
 	fixed bool // lem is a correction of an unknown word
@@ -40,7 +41,7 @@ func tokenize(text string) []token {
 		r, size := utf8.DecodeRuneInString(text[i:])
 		switch {
 		case r == '\n' || r == '\r':
-			toks = append(toks, token{kind: stop, w: "\n", lem: "\n", raw: "\n", mark: '\n'})
+			toks = append(toks, token{kind: stop, w: "\n", lem: "\n", raw: "\n", pos: i, mark: '\n'})
 		case unicode.IsSpace(r):
 			glued = false
 			i += size
@@ -48,14 +49,14 @@ func tokenize(text string) []token {
 		case r >= '0' && r <= '9':
 			end := figureEnd(text, i)
 			s := text[i:end]
-			toks = append(toks, token{kind: figure, w: s, lem: s, raw: s, glued: glued})
+			toks = append(toks, token{kind: figure, w: s, lem: s, raw: s, pos: i, glued: glued})
 			i, glued = ownersS(text, end), true
 			continue
 		case unicode.IsLetter(r):
 			end := wordEnd(text, i)
 			raw := text[i:end]
 			w := plainWord(raw)
-			toks = append(toks, token{kind: word, w: w, lem: w, raw: raw, glued: glued, upper: unicode.IsUpper(r)})
+			toks = append(toks, token{kind: word, w: w, lem: w, raw: raw, pos: i, glued: glued, upper: unicode.IsUpper(r)})
 			i, glued = end, true
 			continue
 		case r == '.' || r == '!' || r == '?' || r == ';' || r == '…':
@@ -63,21 +64,23 @@ func tokenize(text string) []token {
 			if r == '…' {
 				m = '.'
 			}
-			toks = append(toks, token{kind: stop, w: string(m), lem: string(m), raw: string(r), mark: m})
+			toks = append(toks, token{kind: stop, w: string(m), lem: string(m), raw: text[i : i+size], pos: i, mark: m})
 		case r == ',' || r == '(' || r == ')' || r == '—' || r == '–' || r == '|':
-			toks = append(toks, token{kind: comma, w: ",", lem: ",", raw: string(r)})
+			toks = append(toks, token{kind: comma, w: ",", lem: ",", raw: text[i : i+size], pos: i})
+		case r == ':' && (i+1 == len(text) || text[i+1] == ' ' || text[i+1] == '\n'):
+			toks = append(toks, token{kind: comma, w: ",", lem: ",", raw: ":", pos: i}) // "did the fans: ..."
 		case r == '-':
 			// Between letters or figures a dash joins; else it parts, unless a
 			// figure follows: -8 is a temperature.
 			if !glued && !digitAt(text, i+1) {
-				toks = append(toks, token{kind: comma, w: ",", lem: ",", raw: "-"})
+				toks = append(toks, token{kind: comma, w: ",", lem: ",", raw: "-", pos: i})
 			} else if !glued {
-				toks = append(toks, token{kind: word, w: "minus", lem: "minus", raw: "-"})
+				toks = append(toks, token{kind: word, w: "minus", lem: "minus", raw: "-", pos: i})
 			}
 		case r == '>':
-			toks = append(toks, token{kind: word, w: "quote", lem: "quote", raw: ">"})
+			toks = append(toks, token{kind: word, w: "quote", lem: "quote", raw: ">", pos: i})
 		case r == '/':
-			toks = append(toks, token{kind: word, w: "and", lem: "and", raw: "/"})
+			toks = append(toks, token{kind: word, w: "and", lem: "and", raw: "/", pos: i})
 		case r == '*' || r == '_' || r == '`':
 			// bold and the like
 		default:
@@ -86,7 +89,7 @@ func tokenize(text string) []token {
 				if w[0] >= '0' && w[0] <= '9' {
 					kind = figure
 				}
-				toks = append(toks, token{kind: kind, w: w, lem: w, raw: string(r), glued: glued})
+				toks = append(toks, token{kind: kind, w: w, lem: w, raw: text[i : i+size], pos: i, glued: glued})
 			}
 		}
 		glued = r == '-' && glued
@@ -111,7 +114,12 @@ func digitAt(s string, i int) bool { return i < len(s) && s[i] >= '0' && s[i] <=
 // figureEnd is where a figure that starts at i ends; a point, comma, colon or
 // slash belongs to it when a digit follows.
 func figureEnd(s string, i int) int {
+	from := i
 	for i < len(s) {
+		if blurred(s, from, i) {
+			i++
+			continue
+		}
 		if digitAt(s, i) || (strings.IndexByte(".,:/'", s[i]) >= 0 && digitAt(s, i+1)) {
 			i++
 			continue
@@ -119,6 +127,27 @@ func figureEnd(s string, i int) int {
 		break
 	}
 	return i
+}
+
+// blurred says whether a mark within a figure stands for a digit that could not
+// be read: 22x.4, 12?3.4, 28__. A size such as 2x4 has none.
+func blurred(s string, from, i int) bool {
+	switch s[i] {
+	case 'x', 'X', '?', '_', '*':
+	default:
+		return false
+	}
+	if i < from+2 {
+		return false
+	}
+	j := i + 1
+	for j < len(s) && (s[j] == s[i] || digitAt(s, j)) {
+		j++
+	}
+	if j < len(s) && s[j] == '.' && digitAt(s, j+1) {
+		return !strings.Contains(s[from:i], ".")
+	}
+	return j > i+1 && s[j-1] == s[i] && !isWordRune(s[j:]) && s[i] != '?' // 28xx; ?? asks
 }
 
 // wordEnd is where a word that starts at i ends; it may hold digits and
@@ -168,6 +197,10 @@ func correct(toks []token, names *Names) {
 		if hasDigit(t.w) {
 			continue
 		}
+		if strings.HasSuffix(t.w, "in") && lex.vocab.known[t.w+"g"] {
+			t.lem = t.w + "g" // playin, drainin
+			continue
+		}
 		near, d := lex.vocab.nearest(t.w)
 		named, dn := names.vocab.nearest(t.w)
 		if len(named) == 1 && len(near) > 0 && d == dn {
@@ -178,6 +211,8 @@ func correct(toks []token, names *Names) {
 			t.lem, t.fixed = near[0], true
 		case len(named) == 1 && (len(near) == 0 || dn < d):
 			t.lem, t.fixed = named[0], true
+		case len(near) > 1 && len(named) == 0 && likeliest(t.w, near) != "":
+			t.lem, t.fixed = likeliest(t.w, near), true
 		case len(near) > 1 && len(named) == 0 && len(meaningful(near, "")) == 1:
 			t.lem, t.fixed = meaningful(near, "")[0], true
 		case len(near) > 1 && len(named) == 0:

@@ -1,0 +1,96 @@
+package read
+
+// dropCorrected takes out what the writer corrected within a part of the
+// message: "N1 no wait N2", "1232.4 sorry 1223.4".
+func dropCorrected(items []item, toks []token) []item {
+	for i := 1; i < len(items); i++ {
+		if !items[i].has("fix") && !barelyNo(items, toks, i) {
+			continue
+		}
+		next := nextThing(items, i+1)
+		if next < 0 {
+			continue
+		}
+		prev := lastLike(items, i-1, items[next])
+		if prev < 0 {
+			continue
+		}
+		items[prev] = item{at: items[prev].at, n: items[prev].n, senses: glueSense}
+		items[i].senses = glueSense
+		for j := i - 1; j > prev && items[j].brk == ','; j-- {
+			items[j] = item{at: items[j].at, n: items[j].n, senses: glueSense}
+		}
+		for j := i + 1; j < next; j++ {
+			if items[j].brk != 0 {
+				items[j] = item{at: items[j].at, n: items[j].n, senses: glueSense}
+			}
+		}
+	}
+	return items
+}
+
+// barelyNo says whether a "no" stands between two values of one sort and so
+// takes the first back: "2857.4 no 2847.4", "the ridge no the river fan".
+func barelyNo(items []item, toks []token, i int) bool {
+	if items[i].n != 1 || !items[i].has("no") || toks[items[i].at].w == "none" {
+		return false
+	}
+	a, b := i-1, i+1
+	for a >= 0 && (items[a].brk == ',' || items[a].has("det")) {
+		a--
+	}
+	for b < len(items) && (items[b].brk == ',' || items[b].has("det")) {
+		b++
+	}
+	if a < 0 || b >= len(items) {
+		return false
+	}
+	x, y := items[a], items[b]
+	switch {
+	case y.named:
+		return x.named && !(b+1 < len(items) && items[b+1].has("neg"))
+	case y.numeric:
+		return x.numeric && !x.named && x.unit == y.unit
+	}
+	return y.dated && x.dated
+}
+
+var glueSense = []sense{{"glue", "corrected"}}
+
+// nextThing is the first item with a content after a correction word.
+func nextThing(items []item, i int) int {
+	for ; i < len(items) && i >= 0; i++ {
+		it := items[i]
+		if it.named || it.numeric || it.dated || it.has("part") || it.has("event") || it.has("find") || it.has("verb") {
+			return i
+		}
+		if it.brk == ',' || it.filler() || it.has("fix") || it.has("no") {
+			continue
+		}
+		return -1
+	}
+	return -1
+}
+
+// lastLike is the last item before i of the same sort as like, in the same
+// sentence.
+func lastLike(items []item, i int, like item) int {
+	for ; i >= 0; i-- {
+		it := items[i]
+		if it.brk != 0 && it.brk != ',' && it.brk != '.' {
+			return -1
+		}
+		switch {
+		case like.named && !like.m.bare && it.named,
+			like.m.bare && like.named && it.named && it.m.bare,
+			like.numeric && !like.named && it.numeric && !it.named && it.unit == like.unit,
+			like.dated && it.dated,
+			!like.named && !like.numeric && !like.dated && (like.has("part") || like.has("event")) && (it.has("part") || it.has("event")),
+			!like.named && !like.numeric && !like.dated && like.has("find") && it.has("find"),
+			like.has("verb") && !like.named && !like.numeric && it.has("verb"):
+			return i
+		}
+	}
+	return -1
+}
+

@@ -1,0 +1,223 @@
+package read
+
+import "strings"
+
+// joinMentions reads "both narrow tractors", "all three fans", "every machine",
+// "all but the creek fan", "tractor 12".
+func joinMentions(items []item, toks []token, names *Names) []item {
+	out := items[:0]
+	for i := 0; i < len(items); i++ {
+		it := items[i]
+		if it.named && it.m.partial && !it.m.set && len(out) > 0 && out[len(out)-1].has("mod") && sameHead(it, toks, names) {
+			it.m.unsure = true
+		}
+		if it.has("all") {
+			if joined, skip := quantified(items[i:], toks, names); skip > 0 {
+				out = append(out, joined)
+				i += skip - 1
+				continue
+			}
+		}
+		out = append(out, it)
+	}
+	return out
+}
+
+// sameHead says whether other machines share the last word of a mention.
+func sameHead(it item, toks []token, names *Names) bool {
+	nw := names.partial[singular(toks[it.at+it.n-1].lem)]
+	return nw != nil && len(nw.ids) > 1
+}
+
+// quantified reads a mention after all, both, each or every.
+func quantified(items []item, toks []token, names *Names) (item, int) {
+	lead := toks[items[0].at].w
+	k := 1
+	count := 0
+	if lead == "both" {
+		count = 2
+	}
+	for k < len(items) && (items[k].has("det") || items[k].is("prep", "of") || items[k].has("all")) {
+		k++
+	}
+	if k < len(items) && items[k].numeric && items[k].num.whole() && items[k].unit == "" && items[k].num.milli < 100000 && items[k].num.milli >= 2000 {
+		count = int(items[k].num.milli / 1000)
+		k++
+		for k < len(items) && (items[k].has("det") || items[k].is("prep", "of")) {
+			k++
+		}
+	}
+	if k >= len(items) {
+		return item{}, 0
+	}
+	it := items[k]
+	switch {
+	case it.named && it.m.partial && (it.m.plural || lead == "every" || lead == "each"):
+		m := it.m
+		m.set, m.unsure = true, false
+		if count > 0 && count != len(m.ids) {
+			m.set, m.unsure = false, true
+		}
+		j := k + 1
+		if rest, ex, ok := exceptions(items, j); ok {
+			m = without(m, ex)
+			j = rest
+		}
+		return span(items[0], items[j-1], m), j
+	case it.is("noun", "machine") && count == 0 && lead != "both":
+		m := mention{ids: names.all, set: true}
+		j := k + 1
+		if rest, ex, ok := exceptions(items, j); ok {
+			m = without(m, ex)
+			j = rest
+		}
+		return span(items[0], items[j-1], m), j
+	case it.has("except") || (it.has("but") && k == 1):
+		// all but the creek fan: of its kind, or of the whole shed, is not said
+		if rest, ex, ok := exceptions(items, k); ok {
+			m := without(mention{ids: names.sameKind(ex[0])}, ex)
+			m.set, m.unsure = false, true
+			return span(items[0], items[rest-1], m), rest
+		}
+	}
+	if lead == "all but" || strings.HasPrefix(lead, "all") && items[0].n > 1 && items[0].has("except") {
+		return item{}, 0
+	}
+	return item{}, 0
+}
+
+func span(first, last item, m mention) item {
+	return item{at: first.at, n: last.at + last.n - first.at, named: true, m: m}
+}
+
+// exceptions reads "but the creek fan and the hill fan" from item k.
+func exceptions(items []item, k int) (int, []int32, bool) {
+	j := k
+	if j < len(items) && items[j].brk == ',' {
+		j++
+	}
+	if j >= len(items) || !(items[j].has("except") || items[j].has("but") || items[j].is("neg", "not")) {
+		return k, nil, false
+	}
+	j++
+	var ids []int32
+	end := k
+	for j < len(items) && (items[j].has("det") || items[j].has("and") || items[j].has("prep") || items[j].named) {
+		if items[j].named {
+			if items[j].m.unsure {
+				return k, nil, false
+			}
+			ids = append(ids, items[j].m.ids...)
+			end = j + 1
+		}
+		j++
+	}
+	return end, ids, len(ids) > 0
+}
+
+func without(m mention, ex []int32) mention {
+	var ids []int32
+	for _, id := range m.ids {
+		out := false
+		for _, e := range ex {
+			out = out || e == id
+		}
+		if !out {
+			ids = append(ids, id)
+		}
+	}
+	m.ids = ids
+	return m
+}
+
+func (n *Names) sameKind(i int32) []int32 {
+	return n.kinds[keyOf(nameTokens(n.machines[i].Kind))]
+}
+
+// shortNames reads a name of which only the telling word is said, because its
+// head stands elsewhere: "the ridge and the river fan", "all but the ridge one",
+// "ridge or hollow, one of them".
+func shortNames(items []item, toks []token, names *Names) {
+	for i := range items {
+		ids := names.tellingWord(items[i], toks)
+		if ids == nil {
+			continue
+		}
+		k, or, joined := afterLink(items, toks, i)
+		switch {
+		case k < 0:
+		case k == i+1 && isOne(toks[items[k].at]):
+			items[i].named, items[i].m = true, mention{ids: ids, unsure: len(ids) > 1, partial: true}
+			items[k] = item{at: items[k].at, n: items[k].n, senses: glueSense}
+		case joined && items[k].named && items[k].m.partial:
+			if same := intersect(ids, names.headOf(items[k], toks)); len(same) == 1 {
+				items[i].named, items[i].m = true, mention{ids: same, partial: true}
+			}
+		case or && len(ids) == 1:
+			if others := names.tellingWord(items[k], toks); len(others) == 1 && others[0] != ids[0] {
+				for _, j := range []int{i, k} {
+					items[j].named, items[j].m = true, mention{ids: sorted32([]int32{ids[0], others[0]}), unsure: true, partial: true}
+				}
+			}
+		}
+	}
+}
+
+// tellingWord is the machines whose names hold an item's one word, where the
+// word is nothing else and no head.
+func (n *Names) tellingWord(it item, toks []token) []int32 {
+	if it.n != 1 || !it.unknown() && !(it.has("mod") && len(it.senses) == 1) || toks[it.at].kind != word {
+		return nil
+	}
+	if nw := n.partial[toks[it.at].lem]; nw != nil && !nw.head && !hasDigit(toks[it.at].lem) {
+		return nw.ids
+	}
+	return nil
+}
+
+// headOf is the machines that share the head word of a mention.
+func (n *Names) headOf(it item, toks []token) []int32 {
+	if nw := n.partial[singular(toks[it.at+it.n-1].lem)]; nw != nil {
+		return nw.ids
+	}
+	return nil
+}
+
+func isOne(t token) bool { return t.w == "one" || t.w == "ones" }
+
+// afterLink is the next item after "and the", "no the", "or"; joined says that
+// such a word stands between, or that it was an "or".
+func afterLink(items []item, toks []token, i int) (k int, or, joined bool) {
+	for k = i + 1; k < len(items); k++ {
+		it := items[k]
+		switch {
+		case it.n == 1 && toks[it.at].w == "or":
+			or, joined = true, true
+		case it.has("and"), it.has("fix"), it.has("no"):
+			joined = true
+		case it.has("det"):
+		default:
+			return k, or, joined
+		}
+	}
+	return -1, false, false
+}
+
+// joinEither makes "the verge mower or the wide one" one machine of two.
+func joinEither(items []item, toks []token) []item {
+	out := items[:0]
+	for i := 0; i < len(items); i++ {
+		it := items[i]
+		for it.named && !it.m.bare {
+			k, or, _ := afterLink(items, toks, i)
+			if k < 0 || !or || !items[k].named || items[k].m.bare {
+				break
+			}
+			ids := sorted32(append(append([]int32(nil), it.m.ids...), items[k].m.ids...))
+			it = span(it, items[k], mention{ids: ids, unsure: len(ids) > 1})
+			i = k
+		}
+		out = append(out, it)
+	}
+	return out
+}
