@@ -78,3 +78,39 @@ func TestOvertakenForEver(t *testing.T) {
 		t.Errorf("answered %q (%v), want that nothing was written", a, err)
 	}
 }
+
+// TestAnAnswerTwice sends the answer to a question a second time under its id,
+// as whoever never saw the acknowledgement does: it is known for what it is,
+// and nothing is written twice.
+func TestAnAnswerTwice(t *testing.T) {
+	path, now := corpusBook(t)
+	say := func(id, text string) string {
+		s := openAt(t, path, now)
+		defer func() { var err error; s.close(&err) }()
+		a, err := s.desk.Handle(context.Background(), commands.Said{
+			Channel: "t", ID: id, Place: "yard", By: commands.Speaker{Name: "Joss", Role: commands.Tech}, At: now, Text: text,
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a.String()
+	}
+	if got := say("1", "rt1 28487 drained clean"); !strings.Contains(got, "1 2848.7") {
+		t.Fatalf("asked %q", got)
+	}
+	if got := say("2", "1"); !strings.Contains(got, "RT1 2848.7: bowl drained, clean.") {
+		t.Fatalf("the answer is answered %q", got)
+	}
+	if got := say("2", "1"); got != "Answered already." {
+		t.Errorf("the same answer again is answered %q", got)
+	}
+	if got := say("1", "rt1 28487 drained clean"); !strings.HasPrefix(got, "In the book already: RT1 read 2848.7, bowl drained, clean") {
+		t.Errorf("the same question again is answered %q", got)
+	}
+	s := openAt(t, path, now)
+	defer func() { var err error; s.close(&err) }()
+	trace, err := s.book.Message(context.Background(), "t", "1")
+	if err != nil || len(trace.Entries) != 3 {
+		t.Errorf("%d entries of the message (%v), want its three", len(trace.Entries), err)
+	}
+}

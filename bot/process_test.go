@@ -27,7 +27,7 @@ func TestTwoProcesses(t *testing.T) {
 		{ // the second waits its turn, and both are written
 			name: "waits", hold: 400 * time.Millisecond,
 			first: "rt1 1221.4 drained clean", second: "rt1 1221.9",
-			want: []string{"RT1 1221.9: 0.5 h since"}, hours: []string{"1221.4", "1221.9"},
+			want: []string{"RT1 1221.9: 0.5 h more"}, hours: []string{"1221.4", "1221.9"},
 		},
 		{ // what the second was judged against has moved: it is judged again
 			name: "judged again", hold: 400 * time.Millisecond,

@@ -93,4 +93,3 @@ func lastLike(items []item, i int, like item) int {
 	}
 	return -1
 }
-

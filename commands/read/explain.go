@@ -58,7 +58,7 @@ func (p *parse) describe(it item) string {
 		s = append(s, kind+strings.Join(tags, " "))
 	}
 	if it.numeric {
-		s = append(s, strings.TrimSpace(fmt.Sprintf("figure %.3g %s", float64(it.num.milli)/1000, it.unit)))
+		s = append(s, strings.TrimSpace("figure "+decimal(it.num.milli)+" "+it.unit))
 	}
 	if it.dated {
 		s = append(s, "day")

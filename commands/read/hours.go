@@ -42,7 +42,7 @@ func (p *parse) hoursIn(c int, place int32) hoursRead {
 func (p *parse) hoursRank(c, i int, place int32) int {
 	items := p.clauses[c].items
 	it := items[i]
-	if !it.numeric || it.named || it.used || it.approx || it.ago || it.clock || it.num.ordinal || it.num.slash || it.num.fraction || it.num.unreal || it.num.minus {
+	if !it.numeric || it.named || it.used || it.approx || it.ago || it.clock || it.num.ordinal || it.num.slash || it.num.fraction || it.num.unreal && !it.num.blurred || it.num.minus {
 		return 0
 	}
 	if it.unit != "" && it.unit != "hours" {
@@ -61,11 +61,14 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 	if it.unit == "hours" && p.hoursRun(items, i) {
 		return 0
 	}
-	if prev.has("unit") && !prev.numeric {
-		return 0 // "row 14"
+	if prev.has("unit") && !prev.numeric || p.word(prev) == "from" || len(it.num.spoken) == 1 && it.num.milli == 1000 {
+		return 0 // "row 14", "from 2019", "nice one"
 	}
 	if t, ok := it.num.tenths(); ok && place >= 0 && (prev.has("part") || prev.has("other")) && !p.near(place, t) {
 		return 0 // "battery 12.4"
+	}
+	if it.num.blurred {
+		return 5 // asked for in any case
 	}
 	rank := 1
 	if it.unit == "hours" || prev.has("meterword") || prev.has("sayshours") {
@@ -79,7 +82,7 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 	}
 	if it.unit == "" {
 		counts := next.has("part") || next.has("event") || next.has("new") || next.has("other") || next.unknown() || next.has("noun") || next.has("find") && !next.is("find", "clean") && it.num.whole()
-		if it.num.whole() && counts && !prev.has("meterword") && !prev.has("sayshours") && !(prev.named && it.num.milli >= 100000) && !(prev.has("at") && it.num.milli >= 100000) {
+		if it.num.whole() && counts && !(p.nearest(place, it) && !next.unknown()) && !prev.has("meterword") && !prev.has("sayshours") && !(prev.named && it.num.milli >= 100000) && !(prev.has("at") && it.num.milli >= 100000) {
 			return 0
 		}
 		if it.num.whole() && it.num.milli <= 24000 && prev.has("at") && !p.nearest(place, it) {

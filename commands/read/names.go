@@ -20,6 +20,7 @@ type Names struct {
 	people   map[string]string // as written in small letters, to the name
 	peopleN  int               // most words in a person's name
 	vocab    *buckets
+	places   map[engine.MachineID]int32
 	all      []int32
 }
 
@@ -48,7 +49,7 @@ func (m mention) one() bool { return !m.unsure && len(m.ids) > 0 }
 func NewNames(machines []engine.Machine, people []engine.Person) *Names {
 	n := &Names{exact: map[string][]int32{}, starts: map[string]int{}, partial: map[string]*nameWord{},
 		prefixes: map[string]bool{}, spelled: map[string]bool{}, kinds: map[string][]int32{},
-		people: map[string]string{}, vocab: newBuckets()}
+		people: map[string]string{}, vocab: newBuckets(), places: map[engine.MachineID]int32{}}
 	for _, m := range machines {
 		if m.InShed() {
 			n.machines = append(n.machines, m)
@@ -62,6 +63,7 @@ func NewNames(machines []engine.Machine, people []engine.Person) *Names {
 	}
 	for i := range n.machines {
 		n.all = append(n.all, int32(i))
+		n.places[n.machines[i].ID] = int32(i)
 		if o := n.machines[i].Owner; o != "" {
 			n.addPerson(o)
 		}
@@ -476,6 +478,14 @@ func (n *Names) person(toks []token) (string, int) {
 		}
 	}
 	return name, length
+}
+
+// place is where a machine stands in the index, -1 for nowhere.
+func (n *Names) place(id engine.MachineID) int32 {
+	if i, ok := n.places[id]; ok {
+		return i
+	}
+	return -1
 }
 
 func (n *Names) id(i int32) engine.MachineID { return n.machines[i].ID }

@@ -22,6 +22,7 @@ type number struct {
 	money    bool
 	minus    bool
 	unreal   bool // no figure of this trade
+	blurred  bool // a digit of it could not be read
 }
 
 func (n number) whole() bool { return n.decimals == 0 && !n.fraction && !n.clock && !n.slash }
@@ -179,7 +180,7 @@ func digits(toks []token) (number, int) {
 	}
 	n, ok := parseDigits(s)
 	if !ok {
-		return number{unreal: true}, 1
+		return number{unreal: true, blurred: strings.ContainsAny(s, "xX?_*")}, 1
 	}
 	k := 1
 	if n.whole() && len(toks) > 1 {

@@ -9,6 +9,9 @@ import (
 // ownActs reads what is said of machines rather than of work on them: added,
 // renamed, sold, out of use, laid up, a new hour meter, the plan, baselines.
 func (p *parse) ownActs() ([]Candidate, bool) {
+	if p.opensAsking() {
+		return nil, false // "how do i put om1 away for winter" lays nothing up
+	}
 	for _, f := range []struct {
 		read func() []Act
 		why  string
@@ -29,6 +32,26 @@ func (p *parse) ownActs() ([]Candidate, bool) {
 		}
 	}
 	return nil, false
+}
+
+// opensAsking says whether the message, or a part of it, begins with a question
+// word.
+func (p *parse) opensAsking() bool {
+	for i, it := range p.items {
+		if it.n == 0 || it.brk != 0 || !p.opens(i) {
+			continue
+		}
+		n := lex.questions.next[p.toks[it.at].lem]
+		if n == nil {
+			continue
+		}
+		for _, s := range n.senses {
+			if s.class == "ask" || s.class == "askwhy" {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // find is the first item of a class, -1 for none.
@@ -266,17 +289,17 @@ func (p *parse) nameText(i int) string {
 	if i < len(p.items) && p.items[i].has("det") && i+1 < len(p.items) {
 		i++
 	}
-	s := ""
-	for ; i < len(p.items); i++ {
-		it := p.items[i]
+	to := i
+	for ; to < len(p.items); to++ {
+		it := p.items[to]
 		if it.brk != 0 || it.is("glue", "polite") || it.has("neg") || p.phrase(it) == "from now on" {
 			break
 		}
-		if s != "" {
-			s += " "
-		}
-		s += tokensOf(it, p.toks)
 	}
+	if to <= i {
+		return ""
+	}
+	s := p.stretch(p.items[i], p.items[to-1])
 	if len(s) > 40 {
 		return ""
 	}
@@ -367,9 +390,11 @@ func (p *parse) outOrBack() []Act {
 	if kind == Back && p.phrase(p.items[i]) == "is back" && i+1 < len(p.items) && p.items[i+1].brk == 0 {
 		return nil // "is back at the north end"
 	}
-	reason := strings.TrimSpace(p.textOf(p.items[i+1:]))
+	reason := p.textOf(p.items[i+1:])
 	for _, lead := range []string{"because ", "cause ", "cuz ", "since ", "due to ", "for ", "with "} {
-		reason = strings.TrimPrefix(reason, lead)
+		if len(reason) > len(lead) && strings.EqualFold(reason[:len(lead)], lead) {
+			reason = reason[len(lead):]
+		}
 	}
 	return []Act{{Kind: kind, Machine: ids[0], Reason: reason}}
 }
@@ -434,7 +459,7 @@ func (p *parse) trait() []Act {
 		switch {
 		case it.has("selfstart"):
 			key, val = engine.TraitSelfStart, "yes"
-			if denied {
+			if denied || it.is("selfstart", "no") {
 				val = "no"
 			}
 		case it.has("injection") && p.mostly():

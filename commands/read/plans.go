@@ -46,7 +46,7 @@ func (p *parse) planLine() []Act {
 		if !it.m.one() {
 			return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}, Options: p.machineOptions(it.m.ids)}}
 		}
-		if len(it.m.ids) == len(p.names.all) {
+		if len(it.m.ids) == len(p.names.all) && len(it.m.ids) > 1 {
 			continue
 		}
 		ids = append(ids, it.m.ids...)

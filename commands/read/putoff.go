@@ -407,7 +407,7 @@ func (p *parse) untilNumber(items []item) bool {
 func (p *parse) openPutOff() ([]Candidate, bool) {
 	cue := -1
 	for i, it := range p.items {
-		if it.has("openwait") {
+		if it.has("openwait") || it.has("waitfor") && p.waitsFor(i) {
 			cue = i
 		}
 	}
@@ -445,6 +445,19 @@ func (p *parse) openPutOff() ([]Candidate, bool) {
 	return p.corrected(acts, "put off until a reason is gone"), true
 }
 
+// waitsFor says whether something to wait for follows: a part, a person, a word.
+func (p *parse) waitsFor(i int) bool {
+	for _, it := range p.items[i+1:] {
+		if it.brk != 0 || it.dated || it.named {
+			return false
+		}
+		if !it.filler() || it.n > 0 && it.has("noun") {
+			return true
+		}
+	}
+	return false
+}
+
 // tailUnknown says whether only the reason holds unknown words.
 func (p *parse) tailUnknown(cue int) bool {
 	for _, it := range p.items[:cue] {
@@ -455,17 +468,30 @@ func (p *parse) tailUnknown(cue int) bool {
 	return true
 }
 
-// textOf gives the words of some items as they stood, without machines.
+// textOf gives some items as they stood in the message, marks and spelling and
+// all, without the machines and marks at both ends.
 func (p *parse) textOf(items []item) string {
-	s := ""
-	for _, it := range items {
-		if it.brk != 0 || it.named {
-			continue
-		}
-		if s != "" {
-			s += " "
-		}
-		s += tokensOf(it, p.toks)
+	for len(items) > 0 && (items[0].brk != 0 || items[0].named) {
+		items = items[1:]
 	}
-	return s
+	for len(items) > 0 && (items[len(items)-1].brk != 0 || items[len(items)-1].named) {
+		items = items[:len(items)-1]
+	}
+	if len(items) == 0 {
+		return ""
+	}
+	return p.stretch(items[0], items[len(items)-1])
+}
+
+// stretch is the message from one item to another.
+func (p *parse) stretch(a, b item) string {
+	if b.at+b.n > len(p.toks) {
+		return tokensOf(a, p.toks)
+	}
+	from, last := p.toks[a.at].pos, p.toks[b.at+b.n-1]
+	to := last.pos + len(last.raw)
+	if from < 0 || to > len(p.text) || from > to {
+		return ""
+	}
+	return p.text[from:to]
 }

@@ -164,6 +164,9 @@ func has32(ids []int32, id int32) bool {
 // borrow finds the machines of a clause that names none.
 func (r *report) borrow(i int) group {
 	cl := r.p.clauses
+	if id := r.p.contextMachine(); id != 0 && r.ofContext(i) {
+		return group{from: -1, ctxID: id}
+	}
 	next := -1
 	for k := i + 1; k < len(cl); k++ {
 		if r.groups[k].own {
@@ -197,6 +200,22 @@ func (r *report) borrow(i int) group {
 		return group{from: -1, ctxID: id}
 	}
 	return group{from: -1}
+}
+
+// ofContext says whether a clause plainly means the machine of the thread or
+// the reminder: "this one's 919.0", "done it, and greased the hauler".
+func (r *report) ofContext(c int) bool {
+	items := r.p.clauses[c].items
+	first := c == 0 || r.groups[c-1].from < 0
+	for i, it := range items {
+		if it.has("pron") && strings.HasPrefix(r.p.phrase(it), "this one") {
+			return true
+		}
+		if it.is("verb", "do") && first && r.p.ctx.Reply != nil && len(r.p.replyJobs()) > 0 && !hasPart(items[i:]) {
+			return true
+		}
+	}
+	return false
 }
 
 // machineLast says whether the first thing that a clause says comes before its
@@ -322,7 +341,7 @@ func (r *report) doer(c *clause) string {
 			return s.person
 		case s.has("pron") && (p.word(s) == "he" || p.word(s) == "she" || p.word(s) == "they"):
 			return "?"
-		case s.unknown() && len(s.senses) == 0 && s.n == 1 && p.toks[s.at].kind == word && r.opensClause(c, k) && !hasDigit(p.toks[s.at].w) && len(p.toks[s.at].w) > 1 && !strings.HasSuffix(p.toks[s.at].w, "ly"):
+		case s.unknown() && len(s.senses) == 0 && s.n == 1 && p.toks[s.at].kind == word && !lex.vocab.known[p.toks[s.at].w] && r.opensClause(c, k) && !hasDigit(p.toks[s.at].w) && len(p.toks[s.at].w) > 1 && !strings.HasSuffix(p.toks[s.at].w, "ly"):
 			c.items[k].person = p.toks[s.at].raw
 			return p.toks[s.at].raw
 		}
@@ -407,6 +426,8 @@ func (r *report) hoursOf(c int) map[engine.MachineID]hoursRead {
 	place := int32(-1)
 	if len(g.ids) == 1 {
 		place = g.ids[0]
+	} else if g.ctxID != 0 {
+		place = p.names.place(g.ctxID)
 	}
 	h := p.hoursIn(c, place)
 	if !h.ok {

@@ -1,8 +1,11 @@
 package read
 
+import "strings"
+
 // bareTags settles for each figure that is also a tag which of the two it is.
 func (p *parse) bareTags() {
 	p.splitSpoken()
+	p.joinThousands()
 	others := false
 	for _, it := range p.items {
 		if it.named && !it.m.bare {
@@ -56,6 +59,27 @@ func (p *parse) splitSpoken() {
 	}
 }
 
+// joinThousands makes "loader 3 975.2" one figure where the two fit the
+// machine's last only together.
+func (p *parse) joinThousands() {
+	for i := 1; i+1 < len(p.items); i++ {
+		m, a, b := p.items[i-1], p.items[i], p.items[i+1]
+		if !m.named || m.m.bare || len(m.m.ids) != 1 || !a.numeric || !b.numeric || a.unit != "" || !a.num.whole() || a.num.milli > 99000 || a.num.milli < 1000 ||
+			p.toks[a.at].kind != figure || p.toks[b.at].kind != figure || b.num.milli >= 1000000 || len(p.toks[b.at].w) < 3 || b.at != a.at+1 {
+			continue
+		}
+		n := b.num
+		n.milli += a.num.milli * 1000
+		t, ok := n.tenths()
+		apart, _ := b.num.tenths()
+		if _, known := p.last(m.m.ids[0]); !ok || !known || !p.near(m.m.ids[0], t) || p.near(m.m.ids[0], apart) {
+			continue
+		}
+		b.num, b.named, b.at, b.n = n, false, a.at, b.at+b.n-a.at
+		p.items = append(append(p.items[:i:i], b), p.items[i+2:]...)
+	}
+}
+
 // isTag decides on one such figure from what stands beside it.
 func (p *parse) isTag(i int, others bool) bool {
 	it := p.items[i]
@@ -93,8 +117,8 @@ func (p *parse) isTag(i int, others bool) bool {
 	if n.has("unit") && !n.numeric {
 		return false
 	}
-	if prev >= 0 && p.items[prev].has("verb") && (n.has("part") || n.has("event")) {
-		return false // "replaced 2 injectors"
+	if prev >= 0 && p.items[prev].has("verb") && (n.has("part") || n.has("event")) && strings.HasSuffix(p.toks[n.at+n.n-1].w, "s") {
+		return false // "replaced 2 injectors"; but "did 21 grease"
 	}
 	return true
 }

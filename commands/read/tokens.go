@@ -22,7 +22,7 @@ type token struct {
 	w     string // in small letters, without apostrophes
 	lem   string // as corrected
 	raw   string
-	pos   int    // of raw in the text
+	pos   int  // of raw in the text
 	glued bool // follows the token before without a space
 	upper bool // written with a capital
 	fixed bool // lem is a correction of an unknown word

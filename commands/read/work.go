@@ -1,10 +1,6 @@
 package read
 
-import (
-	"strings"
-
-	"woodruff/engine"
-)
+import "woodruff/engine"
 
 // fact is one thing that a clause says, before its machine and day are known.
 type fact struct {
@@ -412,30 +408,37 @@ func (p *parse) jobsSpelledOut(c int) bool {
 	return n > 0
 }
 
+// words is the text of a clause without the machine, figure and day at its ends,
+// for work that is kept in the words it came in.
+func (p *parse) words(c int) string {
+	items := p.clauses[c].items
+	for len(items) > 0 && (p.besides(items[0]) || items[0].brk != 0) {
+		items = items[1:]
+	}
+	// what follows the last machine, day or figure at the end goes with it: "on OM1"
+	for n := len(items); n > 0; n = len(items) {
+		last := items[n-1]
+		if !p.besides(last) && !(n < len(p.clauses[c].items) && last.n == 1 && leadsToName(p.toks[last.at].w)) {
+			break
+		}
+		items = items[:n-1]
+	}
+	if len(items) == 0 {
+		return ""
+	}
+	return p.stretch(items[0], items[len(items)-1])
+}
+
+// besides says whether an item is kept in a slot of its own, or only polite.
+func (p *parse) besides(it item) bool {
+	return it.named || it.dated || it.clock || it.numeric && it.unit == "" && it.num.decimals > 0 || it.has("who") || it.is("glue", "polite")
+}
+
 // leadsToName lists the words that go with a machine or figure left out.
 func leadsToName(w string) bool {
-	switch strings.ToLower(w) {
+	switch w {
 	case "on", "in", "at", "the", "for", "to", "of":
 		return true
 	}
 	return false
-}
-
-// words is the text of a clause without its machine, figure and day, for work
-// that is kept in the words it came in.
-func (p *parse) words(c int) string {
-	var s []string
-	for _, it := range p.clauses[c].items {
-		switch {
-		case it.named, it.dated, it.clock, it.numeric && it.unit == "" && it.num.decimals > 0:
-			for k := len(s); k > 0 && leadsToName(s[k-1]); k-- {
-				s = s[:k-1]
-			}
-			continue
-		case it.has("who"), it.is("glue", "polite"):
-			continue
-		}
-		s = append(s, tokensOf(it, p.toks))
-	}
-	return strings.TrimSpace(strings.Join(s, " "))
 }
