@@ -324,7 +324,7 @@ func (t *turn) unread(v *view) (engine.Day, bool) {
 	if v.m.Reads == engine.NoMeter || v.m.Owner != t.shopOwner() || v.sheet(t).LaidUp() != nil {
 		return 0, false
 	}
-	p, ok := v.timeline().Last()
+	p, ok := v.sheet(t).Meter.Last()
 	if !ok {
 		return 0, false
 	}

@@ -159,7 +159,7 @@ func (t *turn) lastWords(v *view, last engine.Last, job engine.Job) string {
 
 // readingAge says how old the reading is that a projection leans on.
 func (t *turn) readingAge(v *view, last engine.Last) string {
-	points := v.timeline().Points
+	points := v.sheet(t).Meter.Points
 	if len(points) == 0 {
 		return ". No reading in the book"
 	}
@@ -282,7 +282,7 @@ func hoursOf(t *turn, v *view, _ read.Act) error {
 		t.line(v.m.Tag + " has no hour meter.")
 		return nil
 	}
-	points := v.timeline().Points
+	points := v.sheet(t).Meter.Points
 	if len(points) == 0 {
 		t.line(v.m.Tag + ": no reading in the book.")
 		return nil
@@ -322,7 +322,7 @@ func hoursAll(t *turn, _ read.Act) error {
 	var lines []line
 	var never []string
 	err := t.eachMachine(func(v *view) error {
-		points := v.timeline().Points
+		points := v.sheet(t).Meter.Points
 		switch {
 		case v.m.Reads == engine.NoMeter:
 		case len(points) == 0:
