@@ -67,7 +67,7 @@ func (l Look) weight() int {
 // Looks are the looks at the bowl in time order. A finding and a drain of one
 // message are one look.
 func (s *Sheet) Looks() []Look {
-	looks := s.looks()
+	looks := slices.Clone(s.looks)
 	for i := range looks {
 		if b, ok := s.Forecast.HoursAt(looks[i].At); ok {
 			looks[i].Hours = Known(TenthsOf(b.Mid))
@@ -76,32 +76,37 @@ func (s *Sheet) Looks() []Look {
 	return looks
 }
 
-func (s *Sheet) looks() []Look {
-	var looks []Look
-	for i := range s.h {
-		e := &s.h[i]
-		if e.State != Standing {
-			continue
+// look notes what an entry tells of the bowl, if it does.
+func (s *Sheet) look(i int) {
+	e := &s.h[i]
+	l := Look{Seq: e.Seq, At: when(e), Day: s.dayOf(e), entry: i}
+	if e.Kind == KindService {
+		if !drains(e) {
+			return
 		}
-		l := Look{Seq: e.Seq, At: when(e), Day: s.dayOf(e), entry: i}
-		switch {
-		case e.Kind == KindService && drains(e):
-			l.Drained = !s.cameToNothing(e)
-		case e.Kind == KindFinding:
-			saw, ok := e.Finding.saw()
-			if !ok {
-				continue
-			}
-			l.Saw, l.Finding, l.Amount = saw, e.Finding, e.Amount
-		default:
-			continue
+		l.Drained = !s.cameToNothing(e)
+	} else {
+		saw, ok := e.Finding.saw()
+		if !ok {
+			return
 		}
-		looks = append(looks, l)
+		l.Saw, l.Finding, l.Amount = saw, e.Finding, e.Amount
 	}
-	slices.SortStableFunc(looks, func(a, b Look) int {
+	if s.looks == nil {
+		s.looks = make([]Look, 0, len(s.h)-i)
+	}
+	s.looks = append(s.looks, l)
+}
+
+// orderLooks puts the looks in time order and makes one of those of a message.
+func (s *Sheet) orderLooks() {
+	byTime := func(a, b Look) int {
 		return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.Seq, b.Seq))
-	})
-	return s.merged(looks)
+	}
+	if !slices.IsSortedFunc(s.looks, byTime) {
+		slices.SortStableFunc(s.looks, byTime)
+	}
+	s.looks = s.merged(s.looks)
 }
 
 func (s *Sheet) merged(looks []Look) []Look {
@@ -145,7 +150,8 @@ const (
 	FilledSince BowlWhy = "filled since"
 	WokenSince  BowlWhy = "stood laid up"
 	Stood       BowlWhy = "two weeks without a look"
-	StillShort  BowlWhy = "water not long ago" // stretching back to the plan's interval
+	RainedSince BowlWhy = "rain or washing since"
+	StillShort  BowlWhy = "water not long ago" // finds make it more often than the plan
 )
 
 // BowlReason is why, and the entry that says so.
@@ -162,13 +168,13 @@ const (
 	TwoFinds  TankWhy = "two finds over 20 ml"
 	RustFound TankWhy = "rust"
 	SlimeSeen TankWhy = "slime"
+	TooOften  TankWhy = "water too often" // more than once in 50 h, for certain: tank, cap or can
 )
 
-// The water rules of the simple form [common practice].
+// What accuses the tank, and when a look falls due of itself [common practice].
 const (
 	bigFind    Millilitres = 20
 	standsDays Day         = 14 // a machine that stood so long is looked at before the next start
-	cleanRow               = 3  // clean looks after water until the plan's interval is back
 )
 
 // BowlState is what the book says of one separator bowl.
@@ -176,6 +182,7 @@ type BowlState struct {
 	Item     Item
 	Last     Look // the last look of any kind; its Seq is 0 for none
 	CleanRow int  // clean looks in a row up to the last
+	Water    WaterRecord
 	Tank     TankWhy
 	TankSeq  Seq
 	OffList  BowlOff
@@ -197,20 +204,21 @@ const (
 )
 
 // Bowl works out when the bowl is to be drained. The interval of the plan is
-// the ceiling. Any water last time means before the next start, and clean looks
-// stretch it back over a quarter and a half of the interval. A fill, a spell
-// laid up and two weeks without a look each ask for one before the next start.
+// the ceiling: it is shortened so far that the chance of more than half a bowl
+// before the next drain stays under 5 %, and clean looks stretch it back. Any
+// water last time means before the next start. A fill, rain or washing, a spell
+// laid up and two weeks without a look each ask for a look of their own.
 func (s *Sheet) Bowl(line PlanLine, now Instant) BowlState { return s.bowl(line, s.at(now)) }
 
 func (s *Sheet) bowl(line PlanLine, at present) BowlState {
-	looks := s.looks()
+	looks := s.looks
 	b := BowlState{Item: s.blank(line, at), SelfGoes: s.Machine.SelfStarts == Yes, Pace: s.Forecast.Pace.Mid}
 	if n := len(looks); n > 0 {
 		b.Last = looks[n-1]
 	}
-	b.CleanRow = cleanInRow(looks)
-	b.Tank, b.TankSeq = s.tank(looks)
-	s.drainDue(&b, looks)
+	b.CleanRow, b.Water = cleanInRow(looks), s.record(looks)
+	b.Tank, b.TankSeq = s.tank(b.Water)
+	s.drainDue(&b)
 	s.settle(&b.Item)
 	if b.Item.Reason.Rule == ByMonths && b.Item.Reason.Bowl.Why == Stood {
 		b.Item.Reason.Rule = ByDays
@@ -221,13 +229,12 @@ func (s *Sheet) bowl(line PlanLine, at present) BowlState {
 }
 
 // drainDue sets the clocks of a bowl's item and its reason.
-func (s *Sheet) drainDue(b *BowlState, looks []Look) {
+func (s *Sheet) drainDue(b *BowlState) {
 	i := &b.Item
 	if i.Last.Seq != 0 {
-		share := shortenedTo(looks, b.CleanRow)
-		if share > 1 {
-			i.Reason.Every = max(i.Reason.Every/share, 1)
-			i.Reason.Bowl = BowlReason{StillShort, lastFind(looks)}
+		if within := b.Water.Within(i.Reason.Every, s.Machine.BowlML); within < i.Reason.Every {
+			i.Reason.Every = within
+			i.Reason.Bowl = BowlReason{StillShort, b.Water.Last}
 		}
 		if i.Last.Hours.Known && i.Reason.Every > 0 {
 			s.dueAt(i, i.Last.Hours.Value+i.Reason.Every, s.since(i.Last))
@@ -264,20 +271,31 @@ func (s *Sheet) beforeStart(look Look, last Last) (BowlReason, Instant) {
 	var first *Entry
 	for i := range s.h {
 		e := &s.h[i]
-		if e.State != Standing || when(e) <= since || (e.Kind != KindFill && e.Kind != KindWoken) {
+		if e.State != Standing || sinceWhy(e.Kind) == "" || when(e) <= since {
 			continue
 		}
 		if first == nil || s.before(e, first) {
 			first = e
 		}
 	}
-	switch {
-	case first == nil:
+	if first == nil {
 		return BowlReason{}, 0
-	case first.Kind == KindFill:
-		return BowlReason{FilledSince, first.Seq}, when(first)
 	}
-	return BowlReason{WokenSince, first.Seq}, when(first)
+	return BowlReason{sinceWhy(first.Kind), first.Seq}, when(first)
+}
+
+// sinceWhy is why an entry asks for a look of its own, "" for not: water comes
+// with a fill, with rain on the cap, with washing and with standing.
+func sinceWhy(k Kind) BowlWhy {
+	switch k {
+	case KindFill:
+		return FilledSince
+	case KindRain:
+		return RainedSince
+	case KindWoken:
+		return WokenSince
+	}
+	return ""
 }
 
 // beforeNextStart makes an item due where the machine stood when it was asked
@@ -293,25 +311,6 @@ func (s *Sheet) beforeNextStart(i *Item, why BowlReason, at Instant) {
 	}
 }
 
-// shortenedTo is what the interval is divided by after water: a quarter of it
-// after the first clean look, a half after the second, all of it from the third.
-func shortenedTo(looks []Look, clean int) Tenths {
-	if lastFind(looks) == 0 {
-		return 1
-	}
-	return 1 << max(cleanRow-max(clean, 1), 0)
-}
-
-// lastFind is the last find of water.
-func lastFind(looks []Look) Seq {
-	for i := len(looks) - 1; i >= 0; i-- {
-		if looks[i].Saw == SawWater {
-			return looks[i].Seq
-		}
-	}
-	return 0
-}
-
 // cleanInRow counts clean looks back from the last. A look of which nothing is
 // known neither counts nor breaks the row.
 func cleanInRow(looks []Look) (n int) {
@@ -323,16 +322,13 @@ func cleanInRow(looks []Look) (n int) {
 	return n
 }
 
-// tank says whether the tank is accused: by two finds over 20 ml in a row, or
-// by rust or slime, since it was last cleaned.
-func (s *Sheet) tank(looks []Look) (TankWhy, Seq) {
-	var since Instant
-	if e := s.entry(s.jobs[Tank.place()].last); e != nil && e.Kind == KindService {
-		since = when(e)
-	}
+// tank says whether the tank is accused: by rust or slime, by two finds over
+// 20 ml in a row, or by finds that come too often, since it was last cleaned.
+func (s *Sheet) tank(r WaterRecord) (TankWhy, Seq) {
+	since := s.cleaned()
 	var big *Look
-	for i := len(looks) - 1; i >= 0 && looks[i].At > since; i-- {
-		l := &looks[i]
+	for i := len(s.looks) - 1; i >= 0 && s.looks[i].At > since; i-- {
+		l := &s.looks[i]
 		switch {
 		case l.Finding == Slime:
 			return SlimeSeen, l.Seq
@@ -346,6 +342,9 @@ func (s *Sheet) tank(looks []Look) (TankWhy, Seq) {
 		default:
 			big = nil
 		}
+	}
+	if r.Often() {
+		return TooOften, r.Last
 	}
 	return "", 0
 }
@@ -374,7 +373,7 @@ const (
 	RankWater   DrainRank = "water last time"
 	RankNotSeen DrainRank = "last look not known"
 	RankSelf    DrainRank = "starts by itself" // due, and nobody decides when it runs
-	RankEvent   DrainRank = "filled or stood"
+	RankEvent   DrainRank = "filled or stood"  // or rained on
 	RankLong    DrainRank = "long without a look"
 	RankRunning DrainRank = "about to run"
 )
@@ -405,7 +404,7 @@ func (b BowlState) Rank() DrainRank {
 		return ""
 	case b.SelfGoes:
 		return RankSelf
-	case why == FilledSince || why == WokenSince:
+	case why == FilledSince || why == RainedSince || why == WokenSince:
 		return RankEvent
 	case b.long():
 		return RankLong

@@ -189,27 +189,46 @@ func TestWaterShortensAndCleanStretches(t *testing.T) {
 	same(t, "left", i.Left, Known(Tenths(-40)))
 	same(t, "by hours", i.Reason.Rule, ByHours)
 	same(t, "row", b.CleanRow, 0)
-	for n, want := range []Tenths{25, 50, 100, 100} { // a quarter, a half, all of it
-		l.look(d+10+Day(n), Clean, Amount{})
-		b = bowlOf(Machine{}, l, morning(d+10+Day(n)))
-		same(t, "row", b.CleanRow, n+1)
-		same(t, "interval", b.Item.Reason.Every, want)
-		same(t, "due", b.Item.DueHours, Known(1200+20*Tenths(n)+want))
-		if n < 2 {
-			same(t, "why", b.Item.Reason.Bowl, BowlReason{StillShort, 10})
-		} else {
-			same(t, "back to the plan", b.Item.Reason.Bowl, BowlReason{})
-		}
+	l.look(d+10, Clean, Amount{})
+	b = bowlOf(Machine{}, l, morning(d+10))
+	same(t, "row", b.CleanRow, 1)
+	same(t, "5 ml once: the plan's own", b.Item.Reason.Bowl, BowlReason{})
+	same(t, "due", b.Item.DueHours, Known(Tenths(1300)))
+	// Big finds shorten it: by no more than they must.
+	for n, a := range []Amount{{ML: 40}, {ML: 55}, {Class: Lots}} {
+		l.look(d+11+Day(n), Water, a)
 	}
-	// A drain of which nothing is known neither counts nor breaks the row: the
-	// water was let out, but no clean look has followed.
+	l.look(d+14, Clean, Amount{})
+	was := bowlOf(Machine{}, l, morning(d+14))
+	i = was.Item
+	same(t, "shortened", i.Reason.Bowl, BowlReason{StillShort, 18})
+	same(t, "due", i.DueHours, Known(1280+i.Reason.Every))
+	if every := i.Reason.Every; every < 15 || every > 50 {
+		t.Errorf("every %s h", every)
+	}
+	if p, q := was.Water.Over(0, i.Reason.Every), was.Water.Over(0, i.Reason.Every+1); p >= 0.05 || q < 0.05 {
+		t.Errorf("chance %v, a tenth later %v", p, q)
+	}
+	// Clean looks stretch it back, and after 100 h of them the finds are over.
+	for n := range Day(12) {
+		at := d + 24 + 5*n
+		l.look(at, Clean, Amount{})
+		l.read(at+1, 1480+100*Tenths(n))
+		l.read(at+2, 1500+100*Tenths(n))
+		b = bowlOf(Machine{}, l, morning(at+2))
+		same(t, "row", b.CleanRow, int(n)+2)
+		if b.Item.Reason.Every < was.Item.Reason.Every || (n == 6 && b.Item.Reason.Every < 30) {
+			t.Errorf("clean, and went from %s to %s h", was.Item.Reason.Every, b.Item.Reason.Every)
+		}
+		was = b
+	}
+	same(t, "back to the plan", b.Item.Reason.Every, 100)
+	same(t, "and says nothing", b.Item.Reason.Bowl.Why == StillShort, false)
+	// A drain of which nothing is known neither counts nor breaks the row.
 	l = steady(d, 1000, 20, 8)
 	l.look(d+9, Water, Amount{ML: 5})
 	l.serveUnread(d+10, Drain)
-	b = bowlOf(Machine{}, l, morning(d+10))
-	same(t, "not known", b.CleanRow, 0)
-	same(t, "a quarter", b.Item.Reason.Every, 25)
-	same(t, "drained", b.Item.DueHours, Known(Tenths(1225)))
+	same(t, "not known", bowlOf(Machine{}, l, morning(d+10)).CleanRow, 0)
 	l.look(d+11, Clean, Amount{})
 	l.serveUnread(d+12, Drain)
 	same(t, "goes on", bowlOf(Machine{}, l, morning(d+12)).CleanRow, 1)
@@ -248,6 +267,12 @@ func TestLookBeforeTheNextStart(t *testing.T) {
 			l.add(Entry{Kind: KindFill, Day: d + 10, At: morning(d+10) + 5})
 			l.find(d+11, Clean, 0)
 		}, BowlReason{}, d + 15},
+		{"rain", func(l *log) { l.add(Entry{Kind: KindRain, Day: d + 12}) }, BowlReason{RainedSince, 11}, d + 12},
+		{"rain before the look", func(l *log) { l.add(Entry{Kind: KindRain, Day: d + 9}) }, BowlReason{}, d + 15},
+		{"rain, then a fill: the first", func(l *log) {
+			l.add(Entry{Kind: KindFill, Day: d + 12})
+			l.add(Entry{Kind: KindRain, Day: d + 11})
+		}, BowlReason{RainedSince, 12}, d + 11},
 		{"woken", func(l *log) {
 			l.add(Entry{Kind: KindParked, Day: d + 11})
 			l.add(Entry{Kind: KindWoken, Day: d + 12})

@@ -12,8 +12,9 @@ type Rule string
 const (
 	ByHours  Rule = "hours"
 	ByMonths Rule = "months"
-	ByBoth   Rule = "both" // on the same day
-	ByDays   Rule = "days" // a bowl that nobody looked into for two weeks
+	ByBoth   Rule = "both"   // on the same day
+	ByDays   Rule = "days"   // a bowl that nobody looked into for two weeks
+	BySeason Rule = "season" // a day of the year
 )
 
 // Count is from where an interval is counted.
@@ -44,6 +45,10 @@ type Reason struct {
 	Count  Count
 	Every  Tenths // the hours counted with, after severe use
 	Severe string // the factor that shortened them, or ""
+	// SevereUntil is the day from which the factor counts no more, 0 for none
+	// given; SevereSeq is the find that brought it, 0 where the shop said so.
+	SevereUntil Day
+	SevereSeq   Seq
 	// MissedFirst says that the break-in was not done in its time, which does
 	// not make the later ones void.
 	MissedFirst bool
@@ -72,7 +77,7 @@ type Item struct {
 	DueHours Maybe[Tenths] // machine hours
 	DueShown Maybe[Tenths] // what today's meter will show
 	HoursDay Day           // by hours alone, 0 is not in sight
-	MonthDay Day           // by months alone
+	MonthDay Day           // by months or the season alone
 	DueDay   Day           // the earlier of the two
 	EarlyDay Day           // with 10 % and 90 % of the hours' band
 	LateDay  Day           // 0 where it may never come
@@ -85,10 +90,11 @@ type Item struct {
 }
 
 // Evidence are the entries that an item rests on: the last time it was done,
-// the last reading, a put-off, what was seen in the bowl.
+// the last reading, a put-off, what was seen in the bowl, water that made use
+// severe.
 func (i Item) Evidence() []Seq {
 	var seqs []Seq
-	for _, s := range []Seq{i.Last.Seq, i.Reason.Basis.Last.Seq, i.PutOff.Seq, i.Reason.Bowl.Seq} {
+	for _, s := range []Seq{i.Last.Seq, i.Reason.Basis.Last.Seq, i.PutOff.Seq, i.Reason.Bowl.Seq, i.Reason.SevereSeq} {
 		if s != 0 && !slices.Contains(seqs, s) {
 			seqs = append(seqs, s)
 		}
@@ -182,7 +188,11 @@ func (s *Sheet) item(line PlanLine, at present) Item {
 func (s *Sheet) blank(line PlanLine, at present) Item {
 	i := Item{Machine: s.Machine.ID, Job: line.Job, Line: line, Today: at.today}
 	i.Reason.Basis = s.Forecast.Basis
-	i.Reason.Every, i.Reason.Severe = severeHours(line.Interval, s.Machine.Severe)
+	severe := s.severity(line.Job, at.today)
+	i.Reason.Every, i.Reason.Severe = severeHours(line.Interval, severe.factor)
+	if i.Reason.Severe != "" {
+		i.Reason.SevereUntil, i.Reason.SevereSeq = severe.until, severe.seq
+	}
 	if at.hours.Known {
 		i.HoursNow = s.Meter.ShownAs(at.hours.Value)
 		i.Left = at.hours // turned into hours left once the due point is known
@@ -191,32 +201,87 @@ func (s *Sheet) blank(line PlanLine, at present) Item {
 	return i
 }
 
-// clocks sets the due point by hours and the day by months.
+// clocks sets the due point by hours and the day by months or the season.
 func (s *Sheet) clocks(i *Item) {
 	iv, last := i.Line.Interval, i.Last
 	if last.Known == Counted {
 		i.Reason.Count = FromStart
 	}
 	if first := s.breakIn(iv, last); first != 0 {
-		i.Reason.Count, i.Reason.Every, i.Reason.Severe = BreakIn, first, ""
+		i.breaksIn(first)
 		s.dueAt(i, first, s.Forecast)
 		if last.Seq == 0 {
 			return
 		}
 	} else if last.Seq == 0 {
 		return
-	} else if last.Hours.Known && i.Reason.Every > 0 {
-		due := last.Hours.Value + i.Reason.Every
-		if iv.Marks {
-			i.Reason.Count = OnMarks
-			due = nextMark(last.Hours.Value, i.Reason.Every)
-		}
-		s.dueAt(i, due, s.since(last))
+	} else if last.Hours.Known {
+		s.hoursClock(i)
 	}
-	if iv.Months > 0 && last.Day != 0 {
-		i.MonthDay = last.Day.AddMonths(iv.Months)
+	if last.Day != 0 {
+		i.MonthDay = iv.calendar(last.Day)
 	}
 	i.Reason.MissedFirst = s.missedFirst(i.Job, iv)
+}
+
+// breaksIn makes an item the first service of a new machine or part. Severe use
+// does not shorten it.
+func (i *Item) breaksIn(first Tenths) {
+	i.Reason.Count, i.Reason.Every = BreakIn, first
+	i.Reason.usual()
+}
+
+// usual takes severe use out of a reason.
+func (r *Reason) usual() { r.Severe, r.SevereUntil, r.SevereSeq = "", 0, 0 }
+
+// hoursClock sets the due point by hours of a job that was done at some.
+func (s *Sheet) hoursClock(i *Item) {
+	iv, last := i.Line.Interval, i.Last
+	if iv.First != 0 && newPart(i.Job, last) {
+		i.breaksIn(iv.First)
+		s.dueAt(i, last.Hours.Value+iv.First, s.since(last))
+		return
+	}
+	if i.Reason.Every == 0 {
+		return
+	}
+	s.dueAt(i, i.next(), s.since(last))
+	if until := i.Reason.SevereUntil; until != 0 && (i.HoursDay == 0 || i.HoursDay >= until) {
+		// By then the severe use is over, and the usual interval is back.
+		i.Reason.Every = iv.Every
+		i.Reason.usual()
+		s.dueAt(i, i.next(), s.since(last))
+	}
+}
+
+// next are the hours at which a job comes round again.
+func (i *Item) next() Tenths {
+	if i.Line.Interval.Marks {
+		i.Reason.Count = OnMarks
+		return nextMark(i.Last.Hours.Value, i.Reason.Every)
+	}
+	return i.Last.Hours.Value + i.Reason.Every
+}
+
+// newPart says that the job was done with a new part, and in so many words,
+// that wants a first service of its own.
+func newPart(job Job, last Last) bool {
+	return jobs[job.place()].BreaksIn && last.Kind == KindService && last.How == Renewed
+}
+
+// calendar is the day by which a job last done on a day is due again by the
+// calendar, whatever its hours; 0 is never.
+func (iv Interval) calendar(done Day) Day {
+	var day Day
+	if iv.Months > 0 {
+		day = done.AddMonths(iv.Months)
+	}
+	if iv.Season != 0 {
+		if d := iv.Season.Next(done); day == 0 || d < day {
+			day = d
+		}
+	}
+	return day
 }
 
 // since is the forecast for counting from a job. One that was done after the
@@ -263,6 +328,9 @@ func (s *Sheet) settle(i *Item) {
 		i.Left = Maybe[Tenths]{}
 	}
 	i.DueDay, i.Reason.Rule = earlier(i.HoursDay, i.MonthDay)
+	if i.Reason.Rule == ByMonths && i.seasonal() {
+		i.Reason.Rule = BySeason
+	}
 	if i.MonthDay != 0 {
 		i.EarlyDay, _ = earlier(i.EarlyDay, i.MonthDay)
 		i.LateDay, _ = earlier(i.LateDay, i.MonthDay)
@@ -281,6 +349,12 @@ func (s *Sheet) settle(i *Item) {
 	default:
 		i.Unknown = NeverDone
 	}
+}
+
+// seasonal says that the day by the calendar is one of the year.
+func (i *Item) seasonal() bool {
+	iv := i.Line.Interval
+	return iv.Season != 0 && (iv.Months == 0 || i.MonthDay != i.Last.Day.AddMonths(iv.Months))
 }
 
 // earlier is the earlier of two days, where 0 is none, and which clock rules.
@@ -334,36 +408,4 @@ func (s *Sheet) missedFirst(job Job, iv Interval) bool {
 		return false
 	}
 	return s.Meter.Machine(e.Hours.Value, when(e))*2 > iv.First*3
-}
-
-// severeHours are the hours of an interval under a machine's severe use: those
-// given for it, or the factor's share. There is one factor, the worst, and
-// never less than a quarter of the interval is left.
-func severeHours(iv Interval, factor string) (hours Tenths, why string) {
-	n := SevereShare(factor)
-	if n <= 1 || iv.Every == 0 || (iv.Severe == 0 && !iv.Severable) {
-		return iv.Every, ""
-	}
-	hours = iv.Every / n
-	if iv.Severe > 0 {
-		hours = min(iv.Severe, iv.Every)
-	}
-	return max(hours, iv.Every/leastShare, 1), factor
-}
-
-const leastShare = 4
-
-// SevereShare is what an interval is divided by under a factor of severe use: 2
-// as manuals have it for dust, water, own bulk tank, blends with biodiesel,
-// short runs, idling and cold below -12 °C (utility tractor, construction
-// engine and telehandler manuals), 4 for fuel with more than 1 % sulphur (tractor
-// manual for poor-fuel markets), and 1 for none.
-func SevereShare(factor string) Tenths {
-	switch factor {
-	case "", "none":
-		return 1
-	case "high-sulphur":
-		return leastShare
-	}
-	return 2
 }

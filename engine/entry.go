@@ -24,6 +24,7 @@ const (
 	KindBaseline Kind = "baseline"
 	KindFinding  Kind = "finding" // Finding, Amount
 	KindFill     Kind = "fill"    // Litres, Grade
+	KindRain     Kind = "rain"    // heavy rain on it, or washed down: water may be in at the cap
 	KindSymptom  Kind = "symptom" // Symptoms
 	KindCheck    Kind = "check"   // Check, Value is the result
 	KindPutOff   Kind = "putoff"  // Jobs (none: all that is due), Until or 0 for open, Reason

@@ -117,9 +117,11 @@ func (s *Sheet) brings(out []FollowUp, e *Entry, at present) []FollowUp {
 			out = append(out, f)
 		}
 	case KindSymptom:
-		if f, ok := s.comeback(e, at); ok {
-			out = append(out, f)
-		}
+	default:
+		return out
+	}
+	if f, ok := s.comeback(e, at); ok {
+		out = append(out, f)
 	}
 	return out
 }
@@ -141,15 +143,7 @@ func (s *Sheet) jobBrings(out []FollowUp, e *Entry, at present) []FollowUp {
 		return out
 	}
 	if bowl && !s.ringWith(e) {
-		f := f
-		f.Kind, f.What, f.When = AskRing, "Say whether the bowl O-ring is new.", "now"
-		f.Why = "The bowl was opened, and no new ring is in the book. An old ring draws air."
-		if at.today > day {
-			f.Kind, f.From = RingReused, day+1
-			f.What, f.When = "Look for air at the bowl before the first start, and renew the ring.", "next morning"
-			f.Why = "The bowl was opened and no new ring is in the book: air after standing overnight points to it."
-		}
-		out = append(out, f)
+		out = append(out, s.oldRing(f, e, at.today))
 	}
 	if fuel && !s.lookedAfter(e) {
 		f.Kind, f.What, f.When = LookForLeaks, "Look for wet joints, and for bubbles in the line.", "after the first hours"
@@ -158,6 +152,27 @@ func (s *Sheet) jobBrings(out []FollowUp, e *Entry, at present) []FollowUp {
 	}
 	return out
 }
+
+// oldRing asks for a new ring after the bowl was opened. On the day itself it
+// asks whether there is one, unless it was said that the old one went back.
+func (s *Sheet) oldRing(f FollowUp, e *Entry, today Day) FollowUp {
+	said := ringReused(e) || s.hasWith(e, ringReused)
+	if !said && today <= f.Since {
+		f.Kind, f.What, f.When = AskRing, "Say whether the bowl O-ring is new.", "now"
+		f.Why = "The bowl was opened, and no new ring is in the book. An old ring draws air."
+		return f
+	}
+	f.Kind, f.From = RingReused, f.Since+1
+	f.What, f.When = "Look for air at the bowl before the first start, and renew the ring.", "next morning"
+	f.Why = "The bowl was opened and no new ring is in the book: air after standing overnight points to it."
+	if said {
+		f.Why = "The old ring was put back: air after standing overnight points to it."
+	}
+	return f
+}
+
+// ringReused says whether an entry tells that the old ring was put back.
+func ringReused(e *Entry) bool { return e.Kind == KindService && e.How == Reused && e.Has(ORing) }
 
 // opens says whether a service opened the bowl and the fuel side. Looking at a
 // thing opens nothing.
@@ -290,11 +305,11 @@ func (s *Sheet) slime(f FollowUp, e *Entry) (FollowUp, bool) {
 	return f, s.count(e, renewed(Separator, FuelFilter)) < filtersAfter
 }
 
-// comeback says that a symptom has come back within 10 h or 30 days of work
+// comeback says that a complaint has come back within 10 h or 30 days of work
 // that was done for it.
 func (s *Sheet) comeback(e *Entry, at present) (FollowUp, bool) {
 	day := s.dayOf(e)
-	if at.today-day > comebackDays {
+	if !sameComplaint(e, e) || at.today-day > comebackDays {
 		return FollowUp{}, false
 	}
 	work := s.workFor(e)
@@ -312,17 +327,20 @@ func (s *Sheet) comeback(e *Entry, at present) (FollowUp, bool) {
 	return f, ok && TenthsOf(now.Mid-then.Mid) <= airHours
 }
 
-// workFor is the last work before a symptom that followed an earlier report of
-// the same symptom.
+// workFor is the last work before a complaint, where it followed an earlier
+// report of the same.
 func (s *Sheet) workFor(e *Entry) (work *Entry) {
 	for i := range s.h {
 		o := &s.h[i]
-		if o.State != Standing || !s.before(o, e) || together(o, e) || !(o.Kind == KindService || o.Kind == KindBack) {
+		if o.State != Standing || !(o.Kind == KindService || o.Kind == KindBack) || !s.before(o, e) || together(o, e) {
 			continue
 		}
-		if s.reportedBefore(o, e) && (work == nil || s.before(work, o)) {
+		if work == nil || s.before(work, o) {
 			work = o
 		}
+	}
+	if work == nil || !s.reportedBefore(work, e) {
+		return nil
 	}
 	return work
 }
@@ -330,28 +348,47 @@ func (s *Sheet) workFor(e *Entry) (work *Entry) {
 func (s *Sheet) reportedBefore(work, e *Entry) bool {
 	for i := range s.h {
 		o := &s.h[i]
-		if o.State == Standing && o.Kind == KindSymptom && (s.before(o, work) || together(o, work)) && shares(o.Symptoms, e.Symptoms) {
+		if o.State == Standing && sameComplaint(o, e) && (s.before(o, work) || together(o, work)) {
 			return true
 		}
 	}
 	return false
 }
 
-func shares(a, b []Symptom) bool {
-	return slices.ContainsFunc(a, func(x Symptom) bool { return slices.Contains(b, x) })
+// sameComplaint says whether two entries complain of the same: a symptom, a
+// leak, or air in the line.
+func sameComplaint(a, b *Entry) bool {
+	switch {
+	case a.Kind != b.Kind:
+		return false
+	case a.Kind == KindSymptom:
+		return slices.ContainsFunc(a.Symptoms, func(x Symptom) bool { return slices.Contains(b.Symptoms, x) })
+	case a.Kind == KindFinding:
+		return a.Finding == b.Finding && (a.Finding == Weep || a.Finding == Air)
+	}
+	return false
 }
 
-// capFollowUp accuses tank and cap after two big finds in a row.
+// capFollowUp accuses tank, cap and can, after two big finds in a row or where
+// water comes too often.
 func (s *Sheet) capFollowUp() (FollowUp, bool) {
-	looks := s.looks()
-	why, seq := s.tank(looks)
-	if why != TwoFinds || s.capSeen(seq) {
+	why, seq := s.tank(s.record(s.looks))
+	var because string
+	switch why {
+	case TwoFinds:
+		because = "Two finds over 20 ml in a row: that much comes from a cap, a can or a delivery, not from the air."
+	case TooOften:
+		because = "Water comes more than once in 50 h for certain: that is a tank, a cap or a can, not the air."
+	default:
 		return FollowUp{}, false
 	}
-	i := slices.IndexFunc(looks, func(l Look) bool { return l.Seq == seq })
+	if s.capSeen(seq) {
+		return FollowUp{}, false
+	}
+	i := slices.IndexFunc(s.looks, func(l Look) bool { return l.Seq == seq })
 	return FollowUp{
-		Kind: LookAtCap, Seq: seq, Since: looks[i].Day, From: looks[i].Day, at: looks[i].At, What: "Look at the tank, its cap and the can.",
-		When: "before the next fill", Why: "Two finds over 20 ml in a row: that much comes from a cap, a can or a delivery, not from the air.",
+		Kind: LookAtCap, Seq: seq, Since: s.looks[i].Day, From: s.looks[i].Day, at: s.looks[i].At,
+		What: "Look at the tank, its cap and the can.", When: "before the next fill", Why: because,
 	}, true
 }
 

@@ -62,6 +62,44 @@ func TestBowlOpened(t *testing.T) {
 	same(t, "by the minute", len(FollowUps(Machine{}, l.entries, morning(d)-1, utc)), 0)
 }
 
+// That the old ring went back need not wait for the next morning to be said.
+func TestRingReused(t *testing.T) {
+	d := Day(20000)
+	ring := Entry{Kind: KindService, Day: d, Jobs: []Job{ORing}, How: Reused}
+	why := "The old ring was put back: air after standing overnight points to it."
+	l := &log{}
+	l.serveUnread(d, Separator)
+	l.add(ring)
+	f := follow(l, d)
+	wants(t, "at once", f, RingReused, LookForLeaks)
+	same(t, "from the next morning", f[0].From, d+1)
+	same(t, "why", f[0].Why, why)
+	same(t, "the filter brought it as well", len(FollowUps(Machine{}, l.entries[:1], morning(d), utc)), 2)
+	s := Fold(Machine{}, l.entries, utc)
+	_, done := s.LastDone(ORing)
+	same(t, "it renews nothing", done, false)
+	same(t, "and drains nothing", len(s.Looks()), 1)
+	wants(t, "next morning", follow(l, d+1), RingReused, LookForLeaks)
+	same(t, "still said", follow(l, d+1)[0].Why, why)
+	// Told later that day, of a bowl opened before.
+	l.entries[1].At = morning(d) + hour
+	l.entries[1].How, l.entries[1].Jobs = Reused, []Job{ORing}
+	same(t, "later", follow(l, d)[0].Kind, RingReused)
+	// By itself, without a time or a message to go with.
+	l = &log{entries: []Entry{{Seq: 1, Kind: KindService, Written: morning(d), Jobs: []Job{ORing}, How: Reused}}}
+	wants(t, "alone", follow(l, d), RingReused, LookForLeaks)
+	// A new ring since settles it; another old part does not say it.
+	l = &log{}
+	l.serveUnread(d, Separator)
+	l.add(ring)
+	l.serveUnread(d+1, ORing)
+	wants(t, "renewed", follow(l, d+1), LookForLeaks)
+	l = &log{}
+	l.serveUnread(d, Separator)
+	l.add(Entry{Kind: KindService, Day: d, Jobs: []Job{Belt}, How: Reused})
+	wants(t, "a belt", follow(l, d), AskRing, LookForLeaks)
+}
+
 func TestFuelSideOpened(t *testing.T) {
 	d := Day(20000)
 	l := &log{}
@@ -290,6 +328,39 @@ func TestComeback(t *testing.T) {
 	l.serveUnread(d+1, AirCleaner)
 	sym(l, 40, PowerLoss)
 	wants(t, "latest work", follow(l, d+40), MarkComeback)
+}
+
+// A leak or air in the line that comes back after work is a comeback too.
+func TestLeakComesBack(t *testing.T) {
+	d := Day(20000)
+	for _, c := range []struct {
+		name          string
+		first, second Finding
+		after         Day
+		want          bool
+	}{
+		{"a leak", Weep, Weep, 5, true},
+		{"air", Air, Air, 30, true},
+		{"31 days on", Air, Air, 31, false},
+		{"air after a leak", Weep, Air, 5, false},
+		{"water again is no complaint", Water, Water, 5, false},
+	} {
+		l := &log{}
+		l.find(d-1, c.first, 0)
+		l.add(Entry{Kind: KindBack, Day: d})
+		l.find(d+c.after, c.second, 0)
+		f := follow(l, d+c.after)
+		at := slices.IndexFunc(f, func(f FollowUp) bool { return f.Kind == MarkComeback })
+		same(t, c.name, at >= 0, c.want)
+		if at >= 0 {
+			same(t, c.name+": by", f[at].Seq, 3)
+		}
+	}
+	l := &log{}
+	l.add(Entry{Kind: KindSymptom, Day: d, Symptoms: []Symptom{PowerLoss}})
+	l.add(Entry{Kind: KindBack, Day: d + 1})
+	l.find(d+2, Weep, 0)
+	wants(t, "a symptom and a leak", follow(l, d+2), TakeOut)
 }
 
 func TestOneOfEachKind(t *testing.T) {

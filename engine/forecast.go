@@ -1,29 +1,21 @@
 package engine
 
 import (
-	_ "embed"
-	"fmt"
 	"math"
 	"slices"
 	"sort"
-	"strconv"
-	"strings"
-	"sync"
 )
 
-// The simple forecast's figures.
 const (
 	paceWindow = 120.0 // days of readings that make the pace, in season
 	paceSpan   = 7.0   // days that they must span
 	pacePoints = 3     // and how many there must be
-	paceMost   = 40    // points used at most, evenly thinned
+	paceMost   = 16    // points used at most, evenly thinned
+	paceAhead  = 14.0  // days of the forecast that stand for the pace where the readings make none
 
 	z80 = 1.2815515655446004 // standard normal quantile of 0.9: an 80 % band
 
 	estimateOff = 4.0         // h that an estimated figure may be too low [common practice]
-	leastSpread = 0.1         // h per root day: no log is so steady that the band closes
-	twoLow      = 0.25        // pace from two readings: a quarter of it ...
-	twoHigh     = 2.5         // ... to two and a half times, at least [common practice]
 	horizon     = 50 * 365.25 // days; what takes longer counts as never
 )
 
@@ -43,8 +35,8 @@ const (
 // Basis is what a forecast rests on.
 type Basis struct {
 	From     PaceFrom
-	Readings int // how many made the pace
-	Last     Point
+	Readings int   // how many it was made from, slips left out
+	Last     Point // the last of them
 }
 
 // Band is a figure with the ends of its 80 % band, in machine hours.
@@ -58,69 +50,88 @@ type Crossing struct{ Early, Median, Late Instant }
 // Between readings it interpolates, after the last it projects. It depends on
 // the readings only, not on when it is asked.
 type Forecast struct {
-	Pace  Pace
+	Pace  Pace // of the last weeks, by Sen's slope; see paceOf
 	Basis Basis
 
-	points []Point
-	floor  []Tenths // per point the lowest machine hours from there on: a later, lower figure outweighs a slip
-	spread float64  // hours per root day
-	coarse float64  // hours that the last reading may stand too low by what it can tell apart
+	points []Point // without slips: hours never go back
+	curve  curve
+	rhythm rhythm
+	coarse float64 // hours that the last reading may stand too low by what it can tell apart
 	pause  pause
 }
 
 // pause is a spell in which the machine is laid up; until 0 is still.
 type pause struct{ from, until Instant }
 
-// ForecastOf makes the forecast from a machine's own readings of the 120 days
-// up to the last: the Theil-Sen slope, with Sen's limits for the pace and the
-// spread of the gains around it. With fewer than three points over a week it
-// takes the last two, and with fewer than two the usual pace of the machine's
-// kind, both with a wide band.
-func ForecastOf(meter Meter) Forecast {
-	f := Forecast{points: meter.Points, floor: floors(meter.Points)}
-	usual := usualPace(meter.Kind)
-	f.Pace, f.Basis.From, f.spread = usual, PaceOfKind, usual.Mid
-	last, ok := meter.Last()
-	if !ok {
+// ForecastOf makes the forecast from a machine's readings, in a shop on UTC;
+// see Fold for one in its own zone.
+//
+// Figures that cannot be are left out as slips. What the machine will gain is
+// then weighed from what it gained over spells as long in its own past, from its
+// pace of the last days and of the last weeks with what became of those before,
+// from the same weeks of the years before, and, while it is new, from what is
+// usual for its kind. The work scatters around each of these as a gamma process
+// that may stand still (see workFifths). What counts how much is decided by how
+// well each would have told the machine's own past.
+func ForecastOf(meter Meter) Forecast { return forecastIn(meter, Calendar{}) }
+
+func forecastIn(meter Meter, cal Calendar) Forecast {
+	usual := usualOf(meter.Kind)
+	f := Forecast{Pace: usual.pace, Basis: Basis{From: PaceOfKind}, points: sound(meter.Points)}
+	if len(f.points) == 0 {
 		return f
 	}
-	f.Basis.Last, f.Basis.Readings = last, 1
+	last := f.points[len(f.points)-1]
+	f.Basis.Last = last
 	f.coarse = (last.Grain - 1).Hours()
 	if last.Known == Estimated {
 		f.coarse += estimateOff
 	}
-	days, hours := pacePointsOf(meter.Points)
-	n := len(days)
-	switch {
-	case n >= pacePoints && days[n-1]-days[0] >= paceSpan:
-		s := theilSen(days, hours, z80)
-		f.Pace = Pace{Low: possible(s.low), Mid: possible(s.mid), High: possible(s.high)}
-		f.spread = max(spreadOf(days, hours, s.mid), leastSpread)
-		f.Basis.From, f.Basis.Readings = PaceOwn, n
-	default:
-		if pace, ok := lastTwo(meter.Points); ok {
-			f.Pace = Pace{Low: pace * twoLow, Mid: pace, High: max(pace*twoHigh, usual.High/2)}
-			f.spread = max(pace, leastSpread)
-			f.Basis.From, f.Basis.Readings = PaceTwo, 2
-		}
+	points := moments(f.points)
+	f.rhythm = rhythmSeen(points, cal)
+	p := pastOf(points, &f.rhythm, usual)
+	f.Basis.Readings = p.readings
+	f.curve = p.fit()
+	f.paceOf()
+	switch share, few := p.clockwork(); {
+	case len(p.days) < 2:
+	case few:
+		f.curve.lean(p.line(), share, true)
+	case f.Basis.From == PaceOwn:
+		f.curve.lean(f.Pace.Mid, share, false)
+	}
+	if f.Basis.From == PaceTwo {
+		f.paceAhead()
 	}
 	return f
 }
 
-func floors(points []Point) []Tenths {
-	floor := make([]Tenths, len(points))
-	for i := len(points) - 1; i >= 0; i-- {
-		floor[i] = points[i].Hours
-		if i+1 < len(points) {
-			floor[i] = min(floor[i], floor[i+1])
-		}
+// paceOf is the pace of the last 120 days: the Theil-Sen slope with Sen's
+// limits. With fewer than three points over a week it is what the forecast says
+// of the next two weeks.
+func (f *Forecast) paceOf() {
+	days, hours := pacePointsOf(f.points)
+	n := len(days)
+	if n >= pacePoints && days[n-1]-days[0] >= paceSpan {
+		s := theilSen(days, hours, z80)
+		f.Pace = Pace{Low: possible(s.low), Mid: possible(s.mid), High: possible(s.high)}
+		f.Basis.From = PaceOwn
+		return
 	}
-	return floor
+	if f.Basis.Readings >= 2 {
+		f.Basis.From = PaceTwo
+	}
 }
 
-// pacePointsOf are the points of the window as days before the last and
-// machine hours, one per instant, evenly thinned to paceMost.
-func pacePointsOf(points []Point) (days, hours []float64) {
+// paceAhead is the pace of the next two weeks.
+func (f *Forecast) paceAhead() {
+	b := f.curve.gain(paceAhead)
+	f.Pace = Pace{Low: b.Low / paceAhead, Mid: b.Mid / paceAhead, High: b.High / paceAhead}
+}
+
+// windowOf are the points of the last 120 days as days before the last and
+// machine hours, one per instant, the higher of two.
+func windowOf(points []Point) (days, hours []float64) {
 	last := points[len(points)-1]
 	first := len(points) - 1
 	for first > 0 && span(points[first-1].At, last.At) <= paceWindow {
@@ -135,6 +146,12 @@ func pacePointsOf(points []Point) (days, hours []float64) {
 		}
 		days, hours = append(days, d), append(hours, h)
 	}
+	return days, hours
+}
+
+// pacePointsOf is windowOf, evenly thinned to paceMost.
+func pacePointsOf(points []Point) (days, hours []float64) {
+	days, hours = windowOf(points)
 	n := len(days)
 	if n <= paceMost {
 		return days, hours
@@ -146,31 +163,66 @@ func pacePointsOf(points []Point) (days, hours []float64) {
 	return days[:paceMost], hours[:paceMost]
 }
 
-// spreadOf is the spread of the gains around the pace per root day, as 1.4826
-// times the median absolute deviation, so that a slip does not blow it up.
-func spreadOf(days, hours []float64, pace float64) float64 {
-	off := make([]float64, 0, len(days)-1)
-	for i := 1; i < len(days); i++ {
-		d := days[i] - days[i-1]
-		off = append(off, math.Abs(hours[i]-hours[i-1]-pace*d)/math.Sqrt(d))
-	}
-	slices.Sort(off)
-	return 1.4826 * quantile(off, 0.5)
-}
-
 // possible is a pace that a machine can keep: no day has more than 24 hours.
 func possible(pace float64) float64 { return min(max(pace, 0), mostPerDay) }
 
-// lastTwo is the pace between the last point and the one before it that is at
-// least a day older.
-func lastTwo(points []Point) (pace float64, ok bool) {
-	last := points[len(points)-1]
-	for i := len(points) - 2; i >= 0; i-- {
-		if days := span(points[i].At, last.At); days >= 1 {
-			return possible((last.Hours - points[i].Hours).Hours() / days), true
+// sound are the points without slips: the longest row of figures that never go
+// back nor gain more than 24 h a day, and of two as long the one that ends
+// later. A figure that the next ones deny is left out, and so is a last one
+// that no machine can have reached.
+func sound(points []Point) []Point {
+	clean := true
+	for i := 1; i < len(points) && clean; i++ {
+		clean = follows(points[i-1], points[i])
+	}
+	if clean {
+		return points
+	}
+	const reach = 60 // points that a slip's neighbours are looked for in
+	length, before, end := make([]int, len(points)), make([]int, len(points)), 0
+	for i := range points {
+		length[i], before[i] = 1, -1
+		for j := i - 1; j >= max(0, i-reach); j-- {
+			if length[j] >= length[i] && follows(points[j], points[i]) {
+				length[i], before[i] = length[j]+1, j
+			}
+		}
+		if length[i] >= length[end] {
+			end = i
 		}
 	}
-	return 0, false
+	row := make([]Point, 0, length[end])
+	for i := end; i >= 0; i = before[i] {
+		row = append(row, points[i])
+	}
+	slices.Reverse(row)
+	return row
+}
+
+// moments are the points with those left out that another follows so soon that
+// the two are one reading: a figure and the job that was done with it.
+func moments(points []Point) []Point {
+	soon := func(i int) bool { return i+1 < len(points) && span(points[i].At, points[i+1].At) < sameMoment }
+	for i := range points {
+		if !soon(i) {
+			continue
+		}
+		apart := make([]Point, 0, len(points))
+		for i := range points {
+			if !soon(i) {
+				apart = append(apart, points[i])
+			}
+		}
+		return apart
+	}
+	return points
+}
+
+// follows says whether a machine can have got from one figure to the next.
+// Meters are read at any time of the day and written later: a day counts whole.
+func follows(a, b Point) bool {
+	gain := (b.Hours - a.Hours).Hours()
+	return gain >= 0 && gain <= mostPerDay*max(span(a.At, b.At), 1)
 }
 
 // HoursAt is where machine hours stand at an instant, with an 80 % band. Low is
@@ -183,53 +235,72 @@ func (f Forecast) HoursAt(at Instant) (b Band, ok bool) {
 	}
 	if at < f.points[n-1].At {
 		i := sort.Search(n, func(i int) bool { return f.points[i].At > at }) - 1
-		low, high := f.floor[i].Hours(), f.floor[i+1].Hours()
+		low, high := f.points[i].Hours.Hours(), f.points[i+1].Hours.Hours()
 		part := span(f.points[i].At, at) / span(f.points[i].At, f.points[i+1].At)
 		return Band{Low: low, Mid: low + part*(high-low), High: high}, true
 	}
-	h, days := f.points[n-1].Hours.Hours(), f.running(at)
-	return Band{
-		Low:  h + max(0, f.Pace.Mid*days-f.reach(f.Pace.Mid-f.Pace.Low, days)),
-		Mid:  h + f.Pace.Mid*days,
-		High: h + f.coarse + f.Pace.Mid*days + f.reach(f.Pace.High-f.Pace.Mid, days),
-	}, true
+	h, gain := f.points[n-1].Hours.Hours(), f.gain(f.running(at))
+	return Band{Low: h + gain.Low, Mid: h + gain.Mid, High: h + gain.High + f.coarse}, true
 }
 
-// reach is how far the band goes to one side after some days: what is not known
-// of the pace grows with time, the spread of the work with its root.
-func (f Forecast) reach(pace, days float64) float64 {
-	work := z80 * f.spread
-	return math.Sqrt(pace*pace*days*days + work*work*days)
+// ReadAt is HoursAt as the meter will read, in machine hours: a whole-hour meter
+// shows no tenths. It too never narrows by waiting.
+func (f Forecast) ReadAt(at Instant) (b Band, ok bool) {
+	if b, ok = f.HoursAt(at); !ok {
+		return b, false
+	}
+	last, grain := f.Basis.Last.Hours.Hours(), max(f.Basis.Last.Grain.Hours(), 0.1)
+	const whole = 1e-6 // what a float may be off a whole number
+	low := math.Floor((b.Low-last)/grain + whole)
+	high := low + math.Round((b.High-b.Low)/grain)
+	mid := min(max(math.Round((b.Mid-last)/grain), low), high)
+	return Band{Low: last + low*grain, Mid: last + mid*grain, High: last + high*grain}, true
 }
 
-// running are the days since the last reading, without those laid up.
-func (f Forecast) running(at Instant) float64 {
+// Still is the chance that the meter at an instant reads what it read last. It
+// is 0 where nothing is known, and before the last reading.
+func (f Forecast) Still(at Instant) float64 {
+	if n := len(f.points); n == 0 || at < f.points[n-1].At {
+		return 0
+	}
+	return f.curve.standing(f.running(at))
+}
+
+// gain is what is gained in some days of work after the last reading: by the
+// curve, or by the pace alone where there is no other.
+func (f *Forecast) gain(days float64) Band {
+	if f.curve.drawn {
+		return f.curve.gain(days)
+	}
+	return Band{Low: f.Pace.Low * days, Mid: f.Pace.Mid * days, High: f.Pace.High * days}
+}
+
+// running are the days of work since the last reading, without those laid up.
+func (f *Forecast) running(at Instant) float64 {
 	from := f.points[len(f.points)-1].At
-	days := span(from, at)
+	days := f.rhythm.between(from, at)
 	if p := f.pause; p.from != 0 && at > p.from {
 		end := at
 		if p.until != 0 {
 			end = min(at, p.until)
 		}
-		days -= span(max(p.from, from), max(end, from))
+		days -= f.rhythm.between(max(p.from, from), max(end, from))
 	}
 	return days
 }
 
-// after is the instant some running days after the last reading.
-func (f Forecast) after(days float64) Instant {
+// after is the instant some days of work after the last reading.
+func (f *Forecast) after(days float64) Instant {
 	if !(days <= horizon) {
 		return 0
 	}
 	from := f.points[len(f.points)-1].At
-	at := from + Instant(math.Floor(days*float64(DayLength)))
-	if p := f.pause; p.from != 0 && at > p.from {
+	at := f.rhythm.later(from, days)
+	if p := f.pause; p.from != 0 && at > p.from && (p.until == 0 || p.until > from) {
 		if p.until == 0 {
 			return 0
 		}
-		if p.until > from {
-			at += p.until - max(p.from, from)
-		}
+		at = f.rhythm.later(p.until, days-f.rhythm.between(from, max(p.from, from)))
 	}
 	return at
 }
@@ -245,111 +316,40 @@ func (f Forecast) Crossing(hours Tenths) Crossing {
 	if left <= 0 {
 		return f.crossed(hours)
 	}
-	var c Crossing
-	c.Early = f.after(f.soonest(left - f.coarse))
-	if f.Pace.Mid > 0 {
-		c.Median = f.after(left / f.Pace.Mid)
+	soon := left - f.coarse
+	if !f.curve.drawn {
+		return Crossing{Early: f.after(within(soon, f.Pace.High)), Median: f.after(within(left, f.Pace.Mid)), Late: f.after(within(left, f.Pace.Low))}
 	}
-	c.Late = f.after(f.latest(left))
-	return c
+	c := &f.curve
+	return Crossing{Early: f.after(reached(&c.high, soon)), Median: f.after(reached(&c.mid, left)), Late: f.after(reached(&c.low, left))}
 }
 
-// soonest solves high(t) = left for t in days: r t + sqrt(a t² + b t) = left,
-// with a the unknown pace squared and b the spread of the work squared.
-func (f Forecast) soonest(left float64) float64 {
-	if left <= 0 {
+// within are the days to some hours at a pace, or never.
+func within(hours, pace float64) float64 {
+	if hours <= 0 {
 		return 0
 	}
-	r, a, b := f.terms(f.Pace.High - f.Pace.Mid)
-	lin := 2*left*r + b
-	return 2 * left * left / (lin + math.Sqrt(lin*lin-4*(r*r-a)*left*left))
-}
-
-// latest solves low(t) = left for t in days: r t - sqrt(a t² + b t) = left,
-// which is never where the low pace is nothing.
-func (f Forecast) latest(left float64) float64 {
-	r, a, b := f.terms(f.Pace.Mid - f.Pace.Low)
-	if r*r <= a {
-		return math.Inf(1)
-	}
-	lin := 2*left*r + b
-	return (lin + math.Sqrt(lin*lin-4*(r*r-a)*left*left)) / (2 * (r*r - a))
-}
-
-func (f Forecast) terms(pace float64) (r, a, b float64) {
-	work := z80 * f.spread
-	return f.Pace.Mid, pace * pace, work * work
+	return hours / pace
 }
 
 // crossed is when readings passed a figure: at the first point where they stood
-// at or above it for good, between it and the one before.
-func (f Forecast) crossed(hours Tenths) Crossing {
-	i := len(f.points) - 1
-	for i > 0 && f.floor[i-1] >= hours {
-		i--
-	}
+// at or above it, between it and the one before.
+func (f *Forecast) crossed(hours Tenths) Crossing {
+	i := sort.Search(len(f.points), func(i int) bool { return f.points[i].Hours >= hours })
 	at := f.points[i].At
 	if i == 0 {
 		return Crossing{Early: at, Median: at, Late: at}
 	}
-	from, low := f.points[i-1].At, f.floor[i-1]
-	part := float64(hours-low) / float64(f.floor[i]-low)
-	return Crossing{Early: from, Median: from + Instant(part*float64(at-from)), Late: at}
+	was := f.points[i-1]
+	part := float64(hours-was.Hours) / float64(f.points[i].Hours-was.Hours)
+	return Crossing{Early: was.At, Median: was.At + Instant(part*float64(at-was.At)), Late: at}
 }
 
 // From is the forecast as if the meter had been read at an instant: it starts
-// anew from there, at the same pace.
+// anew from there, and goes on as it would have from the last reading.
 func (f Forecast) From(at Instant, hours Tenths) Forecast {
 	p := f.Basis.Last
 	p.At, p.Hours = at, hours
-	f.points, f.floor, f.coarse = []Point{p}, []Tenths{hours}, 0
+	f.points, f.coarse, f.Basis.Last = []Point{p}, 0, p
 	return f
-}
-
-//go:embed paces.csv
-var pacesCSV string
-
-type kindPace struct {
-	kind string
-	pace Pace
-}
-
-var usualPaces = sync.OnceValue(func() []kindPace {
-	paces, err := parsePaces(pacesCSV)
-	if err != nil {
-		panic(err) // the file is embedded and a test reads it
-	}
-	return paces
-})
-
-// usualPace is the usual pace of a kind of machine, by common practice.
-func usualPace(kind string) Pace {
-	paces := usualPaces()
-	for _, p := range paces {
-		if strings.EqualFold(p.kind, kind) {
-			return p.pace
-		}
-	}
-	return paces[0].pace
-}
-
-func parsePaces(text string) ([]kindPace, error) {
-	rows, err := readTable(strings.NewReader(text), []string{"kind", "low", "mid", "high", "class", "note"}, nil)
-	if err != nil {
-		return nil, err
-	}
-	paces := make([]kindPace, 0, len(rows))
-	for _, row := range rows {
-		var v [3]float64
-		for i, name := range []string{"low", "mid", "high"} {
-			if v[i], err = strconv.ParseFloat(row.cell[name], 64); err != nil {
-				return nil, fmt.Errorf("line %d, column %s: %w", row.line, name, err)
-			}
-		}
-		if !(0 <= v[0] && v[0] <= v[1] && v[1] <= v[2] && v[2] <= 24) {
-			return nil, fmt.Errorf("line %d: a pace is low, mid, high in that order, up to 24 h a day", row.line)
-		}
-		paces = append(paces, kindPace{row.cell["kind"], Pace{v[0], v[1], v[2]}})
-	}
-	return paces, nil
 }

@@ -1,12 +1,14 @@
 package engine
 
-// Interval is how often a job comes round: by hours, by months, or by both,
-// whichever is first. The zero value is no interval.
+// Interval is how often a job comes round: by hours, by months, on a day of
+// the year, or by several of them, whichever is first. The zero value is no
+// interval.
 type Interval struct {
-	Every  Tenths // machine hours, 0 is none
-	Months int    // calendar months, 0 is none
-	First  Tenths // break-in: once, at these hours of a new machine or part
-	Marks  bool   // on fixed marks of the meter instead of from when last done
+	Every  Tenths  // machine hours, 0 is none
+	Months int     // calendar months, 0 is none
+	Season YearDay // by this day of every year, such as before the frost
+	First  Tenths  // break-in: once, at these hours of a new machine or part
+	Marks  bool    // on fixed marks of the meter instead of from when last done
 	// Severe are the hours under severe use; 0 halves Every where Severable.
 	Severe    Tenths
 	Severable bool

@@ -41,6 +41,7 @@ const (
 	Cleaned  How = "cleaned"
 	Adjusted How = "adjusted"
 	ToppedUp How = "topped-up"
+	Reused   How = "reused" // the old one put back, such as a ring
 	Renewed  How = "renewed"
 )
 
@@ -54,6 +55,7 @@ type JobInfo struct {
 	Restarts  []How
 	OpensFuel bool  // air can get in: the fuel system was open
 	OpensBowl bool  // the bowl came off, so its ring must be new
+	BreaksIn  bool  // a new one wants a first service soon: a belt is retightened
 	Contains  []Job // jobs that this one truly includes
 }
 
@@ -75,7 +77,7 @@ var jobs = []JobInfo{
 	{Job: Coolant, Name: "coolant", Done: "coolant changed"},
 	{Job: HydOil, Name: "hydraulic oil", Done: "hydraulic oil changed"},
 	{Job: HydFilter, Name: "hydraulic filter", Done: "hydraulic filter renewed"},
-	{Job: Belt, Name: "belt", Done: "belt renewed", Restarts: []How{Adjusted}},
+	{Job: Belt, Name: "belt", Done: "belt renewed", Restarts: []How{Adjusted}, BreaksIn: true},
 	{Job: Grease, Name: "grease", Done: "greased"},
 	{Job: Valves, Name: "valve clearance", Done: "valves set", Restarts: []How{Adjusted}},
 	{Job: Battery, Name: "battery", Done: "battery renewed"},

@@ -34,12 +34,12 @@ var ErrPlan = errors.New("not an interval plan")
 
 var (
 	planNeeds = []string{"job", "hours", "months"}
-	planMay   = []string{"kind", "machine", "first", "marks", "severe", "severable", "off", "class", "note"}
+	planMay   = []string{"kind", "machine", "season", "first", "marks", "severe", "severable", "off", "class", "note"}
 )
 
 // ParsePlan reads a plan from comma-separated values with a heading: job,
-// hours and months, and where wanted kind, first, marks, severe, severable,
-// off, class and note. All lines are good or the error names the bad one.
+// hours and months, and where wanted kind, season, first, marks, severe,
+// severable, off, class and note. All lines are good or the error names the bad one.
 func ParsePlan(r io.Reader) (Plan, error) { return ParsePlanFor(r, nil) }
 
 // ParsePlanFor is ParsePlan for a file that also names single machines, by
@@ -92,6 +92,11 @@ func planLine(row row, tag func(string) (MachineID, bool)) (line PlanLine, colum
 	}
 	if i.Months, err = planMonths(cell["months"]); err != nil {
 		return line, "months", err
+	}
+	if cell["season"] != "" {
+		if i.Season, err = ParseYearDay(cell["season"]); err != nil {
+			return line, "season", err
+		}
 	}
 	for _, b := range []struct {
 		column string
@@ -159,12 +164,12 @@ func planClass(s string) (SourceClass, error) {
 // checkInterval says what is wrong with an interval, and in which column.
 func checkInterval(i Interval) (column string, err error) {
 	switch {
-	case i.Off && (i.Every != 0 || i.Months != 0 || i.First != 0 || i.Severe != 0):
+	case i.Off && (i.Every != 0 || i.Months != 0 || i.Season != 0 || i.First != 0 || i.Severe != 0):
 		return "off", errors.New("off has no interval")
 	case i.Off:
 		return "", nil
-	case i.Every == 0 && i.Months == 0:
-		return "hours", errors.New("neither hours nor months")
+	case i.Every == 0 && i.Months == 0 && i.Season == 0:
+		return "hours", errors.New("neither hours, months nor season")
 	case i.Marks && i.Every == 0:
 		return "marks", errors.New("marks need hours")
 	case (i.Severe != 0 || i.Severable) && i.Every == 0:

@@ -111,7 +111,7 @@ func TestParsePlanNamesWhatIsWrong(t *testing.T) {
 		{head + "drain,10,,,,,,,maybe,,,\n", "line 2, column severable"},
 		{head + "drain,10,,,,,,,,maybe,,\n", "line 2, column off"},
 		{head + "drain,10,,,,,,,,,gospel,\n", `line 2, column class: "gospel" is no source class`},
-		{head + "drain,,,,,,,,,,,\n", "line 2, column hours: neither hours nor months"},
+		{head + "drain,,,,,,,,,,,\n", "line 2, column hours: neither hours, months nor season"},
 		{head + "drain,,12,,,,yes,,,,,\n", "line 2, column marks: marks need hours"},
 		{head + "drain,,12,,,,,,yes,,,\n", "line 2, column severe: severe use needs hours"},
 		{head + "drain,,12,,,,,5,,,,\n", "line 2, column severe: severe use needs hours"},

@@ -33,10 +33,14 @@ type Machine struct {
 	SelfStarts Answer3
 	Injection  string // mechanical, common-rail, or "" for not known
 	ColdAid    string // glow-plugs, heater, none, or "" for not known
-	Severe     string // the one severe factor in force, or ""
-	Added      Day
-	Gone       string // retired or sold; "" while in the shed
-	GoneDay    Day
+	Severe     string // the one severe factor that the shop has said, or ""
+	// SevereSince and SevereUntil are the day on which it was said and the one
+	// from which it is over; 0 is not known, and until it is taken off.
+	SevereSince Day
+	SevereUntil Day
+	Added       Day
+	Gone        string // retired or sold; "" while in the shed
+	GoneDay     Day
 }
 
 // InShed says whether the machine is still looked after.

@@ -30,6 +30,7 @@ type Sheet struct {
 	h     []Entry
 	cal   Calendar
 	empty []int // findings that a drain gave nothing
+	looks []Look
 	jobs  [maxJobs]jobFold
 	all   int // the last put-off of all that is due, as index+1
 	out   int // the last entry that took it out of use or brought it back
@@ -48,7 +49,7 @@ type jobFold struct {
 // and must not change while the sheet is in use.
 func Fold(m Machine, h []Entry, cal Calendar) Sheet {
 	s := Sheet{Machine: m, h: h, cal: cal, Meter: Timeline(m, h)}
-	s.Forecast = ForecastOf(s.Meter)
+	s.Forecast = forecastIn(s.Meter, cal)
 	s.empty = s.nothingCame()
 	for i := range h {
 		e := &h[i]
@@ -58,6 +59,9 @@ func Fold(m Machine, h []Entry, cal Calendar) Sheet {
 		switch e.Kind {
 		case KindService:
 			s.service(i)
+			s.look(i)
+		case KindFinding:
+			s.look(i)
 		case KindBaseline:
 			s.baseline(i)
 		case KindPutOff:
@@ -69,6 +73,7 @@ func Fold(m Machine, h []Entry, cal Calendar) Sheet {
 		}
 	}
 	s.Forecast.pause = s.laidUp()
+	s.orderLooks()
 	return s
 }
 

@@ -39,6 +39,9 @@ func barelyNo(items []item, toks []token, i int) bool {
 	for a >= 0 && (items[a].brk == ',' || items[a].has("det")) {
 		a--
 	}
+	for a >= 0 && a >= i-3 && (items[a].has("find") || items[a].is("prep", "of")) {
+		a-- // "2 tbsp water no 3 tbsp"
+	}
 	for b < len(items) && (items[b].brk == ',' || items[b].has("det")) {
 		b++
 	}

@@ -27,7 +27,16 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	if a.Ask == AskMachine {
 		p.nameByWord()
 	}
+	pos, neg := p.sides()
+	if len(neg) > 0 && len(p.values(pos)) == 1 {
+		pos = append([]int(nil), pos...) // "final, not the separator"
+	} else {
+		pos = nil
+	}
 	for i, it := range p.items {
+		if pos != nil && !hasInt(pos, i) {
+			continue
+		}
 		switch {
 		case it.has("yes") && !it.named && !it.numeric:
 			yes = true
@@ -79,6 +88,15 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		return p.filled(a, func(x *Act) { x.Jobs = v.to.Jobs }), true
 	}
 	return nil, false
+}
+
+func hasInt(list []int, x int) bool {
+	for _, y := range list {
+		if y == x {
+			return true
+		}
+	}
+	return false
 }
 
 // nameByWord lets a word of one machine's name alone answer which machine is
@@ -263,6 +281,20 @@ func (p *parse) checkAnswer(a *Asked) ([]Candidate, bool) {
 	return []Candidate{{Acts: acts, Score: 5, Answers: answered, Why: []string{"answers the check " + string(a.Check)}}}, true
 }
 
+// mutters says whether a word or two in reply to a check tell nothing by
+// themselves: "weak", "worse". They are no new trouble.
+func (p *parse) mutters() bool {
+	if p.ctx.Asked == nil || p.ctx.Asked.Check == "" || len(p.toks) > 3 {
+		return false
+	}
+	for _, it := range p.items {
+		if it.named || it.has("verb") || it.numeric || it.has("undo") || it.has("fix") || it.dated {
+			return false
+		}
+	}
+	return true
+}
+
 // unitMissing asks for the unit of a vacuum told without one.
 func (p *parse) unitMissing(a *Asked) ([]Candidate, bool) {
 	for _, it := range p.items {
@@ -418,7 +450,7 @@ func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, cl
 			if r, ok := found[a.Check]; ok && r != yn {
 				// "no its up" contradicts itself; "no, no bubbles" does not
 				clash = true
-			} else if !ok && strange == 0 {
+			} else if !ok && (strange == 0 || strange <= 2 && p.plainly(items)) {
 				put(a.Check, yn)
 			}
 		}
@@ -429,10 +461,22 @@ func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, cl
 	return acts, clash
 }
 
+// plainly says whether an answer opens with a word that is a yes or no whatever
+// follows: "no" alone may belong to a noun, "no gauge here".
+func (p *parse) plainly(items []item) bool {
+	switch p.word(items[0]) {
+	case "yes", "yep", "yup", "yeah", "yea", "yah", "aye", "nope", "nah":
+		return indexOf(items, "verb") < 0 && indexOf(items, "doubt") < 0
+	}
+	return false
+}
+
 // yesNo is a plain yes or no at the start of an answer.
 func (p *parse) yesNo(items []item) string {
 	for _, it := range items {
 		switch {
+		case it.has("yes") && it.n > 1 && p.toks[it.at].w == "it" && len(items) > 1:
+			return "" // "it was full of dust" is no yes
 		case it.has("yes"):
 			return "yes"
 		case it.has("no") && it.n == 1:
@@ -560,6 +604,9 @@ func (p *parse) vacuum(items []item) string {
 	for _, it := range items {
 		if it.numeric && (it.unit == "inHg" || it.unit == "kPa") && it.num.milli >= 0 {
 			return decimal(it.num.milli) + " " + it.unit
+		}
+		if it.numeric && it.unit == "foreign" && strings.HasPrefix(p.toks[it.at+it.n-1].lem, "in") {
+			return decimal(it.num.milli) + " inHg" // a gauge in inches shows mercury
 		}
 	}
 	return ""

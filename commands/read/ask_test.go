@@ -151,7 +151,7 @@ func TestOwnActs(t *testing.T) {
 		{"coolant every 2 years", "plan coolant every 0.0/24m off=false"},
 		{"no valve job on the splitter", "plan WS1 valves every 0.0/0m off=true"},
 		{"WF2 out of use till the hose is in", "out WF2 reason(till the hose is in)"},
-		{"RT1 back in use, new hose, stayed dry", "back RT1 reason(new hose stayed dry)"},
+		{"RT1 back in use, new hose, stayed dry", "back RT1 reason(new hose, stayed dry)"},
 		{"RT1 is parked at the north end", "chat"},
 		{"parked RT2 for the winter 802.5", "reading RT2 802.5; parked RT2"},
 		{"woke up RT2", "woken RT2"},

@@ -268,7 +268,7 @@ func (r *report) assemble() ([]Act, []string) {
 			if !ok || !h.ok {
 				continue
 			}
-			if r.strangeReading(c, h.at) {
+			if !r.p.clauses[c].items[h.at].num.blurred && r.strangeReading(c, h.at) {
 				why = append(why, "words beside the figure are not known")
 				continue
 			}

@@ -66,12 +66,24 @@ func chunks(items []item) []clause {
 			sentence++
 		case it.has("and") && !it.named && i > 0:
 			flush(i, 'a')
+		case it.has("no") && it.has("neg") && i > from && i+1 < len(items) && items[i+1].has("part") && hasVerb(items[from:i]) && namedIn(items[from:i]):
+			flush(i, ',') // "oil changed in ws1 no filter on the shelf": what was not done
+			from = i
 		case (it.has("but") || it.has("except")) && !it.named:
 			flush(i, 'b')
 		}
 	}
 	flush(len(items), 's')
 	return out
+}
+
+func namedIn(items []item) bool {
+	for _, it := range items {
+		if it.named {
+			return true
+		}
+	}
+	return false
 }
 
 // shape says what a chunk without a core holds.

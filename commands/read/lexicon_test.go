@@ -14,7 +14,7 @@ var used = strings.Fields(`and but except prep at det pron who all noun tagword 
 	sayshours newone oldone wh verb verb0 new ing event part other find cond-part amount symptom heat startup dies vague
 	fuelverb fuel grade order fuelsrc unit day weekday daymod month vagueday agoword digit scale point small frac approx
 	neg plan cond hear doubt req collask quote jest gone absent world needfuel habit rest yes no same fix undo help putoff pushverb
-	waitverb until notnow willdo openwait ask askwhy askany asktell topic lastword hoursword topicfuel topicwater span
+	waitverb waitfor until notnow willdo openwait ask askwhy askany asktell topic lastword hoursword topicfuel topicwater span
 	pastspan doneon chk wetat gaugeword later didcheck addword ownerword callword renameword gone-retired gone-sold outword
 	backword parkword wakeword sticker countword count0 unsureword every planoff rang tail wholeword tenthsword selfstart
 	injection coldaid half wrong shouldbe thatwas really notme plain mod`)

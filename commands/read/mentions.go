@@ -11,6 +11,9 @@ func joinMentions(items []item, toks []token, names *Names) []item {
 		if it.named && it.m.partial && !it.m.set && len(out) > 0 && out[len(out)-1].has("mod") && sameHead(it, toks, names) {
 			it.m.unsure = true
 		}
+		if it.named && it.m.plural && someOf(out, toks, len(it.m.ids)) {
+			it.m.set, it.m.unsure = false, true
+		}
 		if it.has("all") {
 			if joined, skip := quantified(items[i:], toks, names); skip > 0 {
 				out = append(out, joined)
@@ -21,6 +24,36 @@ func joinMentions(items []item, toks []token, names *Names) []item {
 		out = append(out, it)
 	}
 	return out
+}
+
+// someOf says whether what stands before a plural takes only a few of them: "one
+// of the fans", "most of the mowers". "All of", "both of" do not.
+func someOf(before []item, toks []token, all int) bool {
+	k := len(before) - 1
+	for k >= 0 && before[k].has("det") {
+		k--
+	}
+	if k >= 0 && before[k].has("all") {
+		return false
+	}
+	if k >= 0 && before[k].n > 1 && (before[k].has("amount") || before[k].has("small") || toks[before[k].at+before[k].n-1].w == "of") {
+		return true // "a couple of", "some of the"
+	}
+	if k >= 1 && toks[before[k].at].w == "of" {
+		k--
+	}
+	return partly(before, k, toks, all)
+}
+
+func partly(before []item, k int, toks []token, all int) bool {
+	if k < 0 || before[k].numeric && before[k].num.milli == int64(all)*1000 {
+		return false // "three fans" of three are all
+	}
+	switch toks[before[k].at+before[k].n-1].w {
+	case "one", "some", "most", "few", "either", "neither", "any", "half", "several", "couple", "another", "other", "none", "which":
+		return before[k].brk == 0
+	}
+	return before[k].numeric && before[k].num.whole() && before[k].unit == "" && !before[k].named && before[k].num.milli <= 20000
 }
 
 // sameHead says whether other machines share the last word of a mention.
@@ -62,6 +95,8 @@ func quantified(items []item, toks []token, names *Names) (item, int) {
 		if rest, ex, ok := exceptions(items, j); ok {
 			m = without(m, ex)
 			j = rest
+		} else if j < len(items) && (items[j].has("except") || items[j].is("prep", "of") && items[j].n > 1) {
+			m.set, m.unsure = false, true // but which?
 		}
 		return span(items[0], items[j-1], m), j
 	case it.is("noun", "machine") && count == 0 && lead != "both":
@@ -148,8 +183,8 @@ func shortNames(items []item, toks []token, names *Names) {
 		case k < 0:
 		case k == i+1 && isOne(toks[items[k].at]):
 			items[i].named, items[i].m = true, mention{ids: ids, unsure: len(ids) > 1, partial: true}
-			items[k] = item{at: items[k].at, n: items[k].n, senses: glueSense}
-		case joined && items[k].named && items[k].m.partial:
+			items[k] = item{at: items[k].at, n: items[k].n, senses: []sense{{"glue", "one"}}}
+		case joined && items[k].named && !items[k].m.bare:
 			if same := intersect(ids, names.headOf(items[k], toks)); len(same) == 1 {
 				items[i].named, items[i].m = true, mention{ids: same, partial: true}
 			}

@@ -4,6 +4,8 @@ import (
 	"sort"
 	"strings"
 
+	edlib "github.com/hbollon/go-edlib"
+
 	"woodruff/engine"
 )
 
@@ -347,6 +349,9 @@ func (n *Names) findSpelled(toks []token) (mention, int) {
 		case t.kind == word && i > 0 && figures == 0 && n.prefixes[string(key)+t.w]:
 			key, letters = append(key, t.w...), letters+len(t.w)
 		default:
+			if length == 0 && i > 1 && letters > 1 && n.prefixes[string(key)] && (is(t, "aux", "") || is(t, "verb", "") || is(t, "at", "")) {
+				return n.lacksFigure(string(key)), i
+			}
 			return m, length
 		}
 		if letters == 0 {
@@ -421,7 +426,7 @@ func (n *Names) findUnknown(toks []token) (mention, int) {
 		return mention{}, 0
 	}
 	letters := strings.TrimRight(w, "0123456789")
-	if letters == w || hasDigit(letters) || !n.prefixes[letters] {
+	if letters == w || hasDigit(letters) || !n.prefixes[letters] && (len(letters) < 2 || lex.vocab.known[w] || !n.nearPrefix(letters)) {
 		return mention{}, 0
 	}
 	figures := w[len(letters):]
@@ -433,6 +438,26 @@ func (n *Names) findUnknown(toks []token) (mention, int) {
 		ids = append(ids, n.exact[letters+string(i)]...)
 	}
 	return mention{ids: sortedUnique(ids), unsure: true}, 1
+}
+
+// nearPrefix says whether letters are a slip for those of some tag: bp1 for DP1.
+func (n *Names) nearPrefix(letters string) bool {
+	for p := range n.prefixes {
+		if len(p) == len(letters) && edlib.OSADamerauLevenshteinDistance(p, letters) == 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// lacksFigure is the machines whose tags begin with letters that were dictated
+// without a figure: "are tea was drained".
+func (n *Names) lacksFigure(letters string) mention {
+	var ids []int32
+	for i := byte('0'); i <= '9'; i++ {
+		ids = append(ids, n.exact[letters+string(i)]...)
+	}
+	return mention{ids: sortedUnique(ids), unsure: true}
 }
 
 func sortedUnique(ids []int32) []int32 {

@@ -112,10 +112,14 @@ func (p *parse) meterChange() []Act {
 		if !it.has("meterword") {
 			continue
 		}
-		for k := max(0, i-2); k < len(p.items) && k <= i+3; k++ {
+		reach := i + 3
+		for k := max(0, i-2); k < len(p.items) && k <= reach; k++ {
 			x := p.items[k]
 			if x.has("new") && k < i || x.is("verb", "renew") {
 				m = i
+			}
+			if x.has("prep") || x.named || x.has("det") {
+				reach++ // "the hour meter on the haul tractor was replaced"
 			}
 			if x.brk != 0 && k > i || x.numeric && !x.named && k > i {
 				break

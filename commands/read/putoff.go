@@ -1,6 +1,8 @@
 package read
 
 import (
+	"strings"
+
 	"woodruff/engine"
 )
 
@@ -367,7 +369,7 @@ func (p *parse) putsOff(items []item) bool {
 			if it.when.known && it.when.offset <= 0 {
 				continue
 			}
-			if it.when.vague == "past" {
+			if it.when.vague == "past" && p.phrase(it) != "sometime" {
 				return false
 			}
 			day = true
@@ -386,10 +388,21 @@ func (p *parse) putsOff(items []item) bool {
 			return false
 		}
 	}
-	if day {
+	if day || p.onlySpan(items) {
 		return true
 	}
 	return cue && (indexOf(items, "notnow") >= 0 || indexOf(items, "waitverb") >= 0 || indexOf(items, "pushverb") >= 0 || p.untilNumber(items))
+}
+
+// onlySpan says whether a part of a reply is a stretch of time and nothing else:
+// "3 days".
+func (p *parse) onlySpan(items []item) bool {
+	for _, it := range items {
+		if !it.filler() && !(it.numeric && (it.unit == "days" || it.unit == "weeks" || it.unit == "months")) && !it.has("yes") && !it.has("no") {
+			return false
+		}
+	}
+	return p.untilNumber(items)
 }
 
 // untilNumber finds "in 3 days", "2 weeks".
@@ -493,5 +506,5 @@ func (p *parse) stretch(a, b item) string {
 	if from < 0 || to > len(p.text) || from > to {
 		return ""
 	}
-	return p.text[from:to]
+	return strings.Join(strings.Fields(p.text[from:to]), " ")
 }

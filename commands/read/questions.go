@@ -237,8 +237,8 @@ func (p *parse) inverted(i int) bool {
 		if it.has("pron") && (p.word(p.items[i]) == "did" || p.word(p.items[i]) == "do") {
 			return false // "did it yesterday"
 		}
-		if it.named && p.word(p.items[i]) == "did" && k+1 < len(p.items) && (p.items[k+1].has("part") || p.items[k+1].has("event")) {
-			return false // "did n1s oil"
+		if it.named && p.word(p.items[i]) == "did" && !p.asksByMark() && (k+1 >= len(p.items) || p.items[k+1].brk != 0 || p.items[k+1].has("part") || p.items[k+1].has("event")) {
+			return false // "did n1s oil", "did the fans: ..."
 		}
 		if it.named || it.has("pron") || it.has("askany") || p.word(it) == "anything" || p.word(it) == "there" || p.word(it) == "we" {
 			return true
@@ -268,6 +268,12 @@ func (p *parse) topicStart(cue int) int {
 		i--
 	}
 	t := p.items[cue].val("topic")
+	if t == "lasttime" {
+		if p.asksLastTime(cue) {
+			return cue
+		}
+		return -1
+	}
 	marked := p.asksByMark() || p.ctx.Mention
 	switch t {
 	case "status", "history", "parts", "unwritten", "machines":
@@ -296,6 +302,21 @@ func (p *parse) topicStart(cue int) int {
 	return -1
 }
 
+// asksLastTime tells "last time the coolant was done on 21" from a tale of it.
+func (p *parse) asksLastTime(cue int) bool {
+	if !p.opens(cue) || p.ctx.Reply != nil {
+		return false
+	}
+	work := false
+	for k, it := range p.items {
+		work = work || it.has("verb") || it.has("part") || it.has("event")
+		if it.brk != 0 && k+1 < len(p.items) || it.has("find") || it.has("symptom") || it.numeric && !it.named || it.has("pron") && k > cue || it.has("neg") || it.has("amount") {
+			return false
+		}
+	}
+	return work && p.namesMachine()
+}
+
 // figureAfter says whether a figure stands anywhere from an item on: then hours
 // are told, not asked.
 func (p *parse) figureAfter(i int) bool {
@@ -314,6 +335,9 @@ func (p *parse) bareTopic(from, cue int) bool {
 		it := p.items[k]
 		if it.brk != 0 {
 			return true
+		}
+		if it.has("ask") && k == len(p.items)-1 || it.numeric && it.unit == "hours" && k+1 < len(p.items) && p.items[k+1].is("verb", "service") || it.is("verb", "service") {
+			continue // "next drain on wf2 when", "parts for the 250 h service"
 		}
 		if !it.named && !it.has("topic") && !it.has("span") && !it.has("part") && !it.has("event") && !it.filler() && !it.has("all") && !it.has("and") && !it.has("daymod") && !(it.dated && it.when.offset > 0) {
 			return false
@@ -372,7 +396,7 @@ func (p *parse) askOne(items []item, last []int32, topic Topic, more bool) ([]Ac
 	if t == "" && more && (len(ids) > 0 || unsure) && p.listOnly(items) {
 		t = topic
 	}
-	if t == "" || p.strangeQuestion(items) {
+	if t == "" || !(t == AboutStorage && p.machineIn(items)) && p.strangeQuestion(items) {
 		return nil, nil, "", nil
 	}
 	act := Act{Kind: Question, About: t, Job: p.questionJob(items, t), Days: p.days(items, t)}
@@ -441,7 +465,7 @@ func (p *parse) symptomAsked(start int) ([]Candidate, bool) {
 	r.items = settle(tag(p.toks, lex.questions, p.names), p.toks, p.names)
 	r.bareTags()
 	for i := range r.items {
-		if r.items[i].has("askwhy") || r.items[i].has("askany") || r.items[i].has("ask") {
+		if r.items[i].has("askwhy") || r.items[i].has("askany") || r.items[i].has("ask") || r.items[i].has("req") && r.opens(i) {
 			r.items[i].senses = glueSense
 		}
 	}

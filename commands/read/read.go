@@ -123,6 +123,9 @@ func (p *parse) candidates() []Candidate {
 	if c, ok := p.answers(); ok {
 		return append(c, chatter("nothing to write"))
 	}
+	if p.mutters() {
+		return []Candidate{chatter("too short to be more than an answer, and none to the check")}
+	}
 	if c, ok := p.corrections(); ok {
 		return append(c, chatter("nothing to write"))
 	}

@@ -377,7 +377,9 @@ func (r *report) findHours() {
 		if s := r.p.clauses[c].silent; s != "" && !r.figureStands(c) {
 			continue
 		}
-		r.hours[c] = r.hoursOf(c)
+		if r.hours[c] == nil && !r.inTurn(c) {
+			r.hours[c] = r.hoursOf(c)
+		}
 	}
 }
 
@@ -430,6 +432,10 @@ func (r *report) hoursOf(c int) map[engine.MachineID]hoursRead {
 		place = p.names.place(g.ctxID)
 	}
 	h := p.hoursIn(c, place)
+	if k := r.figureCut(c); k >= 0 {
+		items[k].num.blurred = true
+		h = hoursRead{ok: true, unsure: true, at: k}
+	}
 	if !h.ok {
 		if i := indexOf(items, "half"); i > 0 && g.own && !h.ok {
 			for k := i - 1; k >= 0 && k >= i-3; k-- {
@@ -454,6 +460,64 @@ func (r *report) hoursOf(c int) map[engine.MachineID]hoursRead {
 		}
 	}
 	return out
+}
+
+// figureCut is the figure of a clause of which the next clause says that the
+// rest could not be read, -1 for none.
+func (r *report) figureCut(c int) int {
+	cl := r.p.clauses
+	if c+1 >= len(cl) || !cl[c+1].has("half") || r.groups[c+1].own {
+		return -1
+	}
+	for _, it := range cl[c+1].items {
+		if it.numeric {
+			return -1
+		}
+	}
+	for k, it := range cl[c].items {
+		if it.numeric && !it.named && it.unit == "" && !it.dated {
+			return k
+		}
+	}
+	return -1
+}
+
+// inTurn gives several machines named in a row the figures that follow in a
+// row: "wf2 wf3 drained clean 540 and 298". Each must fit its machine.
+func (r *report) inTurn(c int) bool {
+	p, g := r.p, r.groups[c]
+	if len(g.ids) < 2 || g.unsure || !g.own {
+		return false
+	}
+	type place struct{ c, i int }
+	var at []place
+	for k := c; k < len(p.clauses) && p.clauses[k].sentence == p.clauses[c].sentence; k++ {
+		if k > c && (r.groups[k].own || p.clauses[k].silent != "" || core(p.clauses[k].items) && len(p.clauses[k].items) > 1) {
+			break
+		}
+		for i, it := range p.clauses[k].items {
+			if it.numeric && !it.named {
+				at = append(at, place{k, i})
+			}
+		}
+	}
+	if len(at) != len(g.ids) || at[0].c != c {
+		return false
+	}
+	out := map[engine.MachineID]hoursRead{}
+	for n, x := range at {
+		it := p.clauses[x.c].items[x.i]
+		t, ok := it.num.tenths()
+		if !ok || p.hoursRank(x.c, x.i, g.ids[n]) == 0 || !p.nearest(g.ids[n], it) {
+			return false
+		}
+		out[p.names.id(g.ids[n])] = hoursRead{ok: true, hours: t, at: at[0].i}
+	}
+	for _, x := range at {
+		p.clauses[x.c].items[x.i].used = true
+	}
+	r.hours[c] = out
+	return true
 }
 
 // findDays settles on which day each clause's work was done.

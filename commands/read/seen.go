@@ -22,6 +22,7 @@ func (p *parse) bindSeen() []fact {
 		facts = append(facts, p.fills(c)...)
 	}
 	p.lateAmounts(facts)
+	p.shareGrade(facts)
 	return facts
 }
 
@@ -44,6 +45,9 @@ func (p *parse) findings(c int) []fact {
 			continue
 		}
 		if !it.has("find") {
+			if up := p.ringApart(items, i); up && !silent {
+				add(i, engine.RingUp, engine.Amount{}, false)
+			}
 			if it.numeric && !silent && p.drainedMeasure(items, i) {
 				add(i, engine.Water, p.measured(it, items[:i]), true)
 			}
@@ -76,7 +80,7 @@ func (p *parse) findings(c int) []fact {
 		case "clear":
 			add(i, engine.Clean, engine.Amount{}, true)
 		case "dry":
-			if it.n == 1 && p.drainedJust(c, i) {
+			if p.drainedJust(c, i) {
 				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Finding, Finding: engine.NothingCame}})
 			}
 		case "ringdown":
@@ -109,6 +113,25 @@ func (p *parse) findings(c int) []fact {
 		}
 	}
 	return facts
+}
+
+// ringApart finds "the float ring on OM1 was up": the words apart.
+func (p *parse) ringApart(items []item, i int) bool {
+	if w := p.toks[items[i].at+items[i].n-1].lem; items[i].named || w != "ring" && w != "float" || items[i].has("part") && p.phrase(items[i]) != "bowl ring" {
+		return false
+	}
+	named := false
+	for _, it := range items[i+1:] {
+		switch {
+		case it.named, it.has("prep"), it.has("det"), it.has("aux"), it.is("part", "bowl"), it.has("pron"):
+			named = named || it.named || it.is("part", "bowl")
+		case p.word(it) == "up", p.word(it) == "floating", p.word(it) == "raised", p.word(it) == "risen":
+			return named
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // drainTold says whether the message tells of a drain anywhere.
@@ -254,7 +277,7 @@ func (p *parse) condition(c, i int) (engine.Finding, bool) {
 		part = items[i+1].val("part")
 	}
 	for k := i - 1; k >= 0 && part == ""; k-- {
-		if items[k].has("part") {
+		if items[k].has("part") && !located(items, k) {
 			part = items[k].val("part")
 		} else if items[k].has("oldone") {
 			part, _ = p.antecedent(c, k)
@@ -312,7 +335,7 @@ func (p *parse) amountAlone(items []item, i int) bool {
 			w = "bowl"
 		}
 	}
-	if w != "bowl" && w != "drops" && w != "drop" && w != "trace" && w != "ml" && w != "mls" {
+	if w != "bowl" && w != "drops" && w != "drop" && w != "trace" && w != "splash" && w != "dribble" && w != "smidge" && w != "smidgen" && w != "beads" && w != "ml" && w != "mls" {
 		return false
 	}
 	// beside another finding it is that one's amount

@@ -36,21 +36,12 @@ func (p *parse) markSilence() {
 			continue
 		}
 		c.silent = silencers[kind]
-		alone := !p.says(c.items[:at]) && !p.says(c.items[at+1:]) && !p.namesIn(c.items)
+		alone := !p.says(c.items[:at]) && !p.says(c.items[at+1:]) && !namedIn(c.items)
 		if alone && i > 0 && p.clauses[i-1].sentence == c.sentence && (kind == "doubt" || kind == "hear" || kind == "quote" || kind == "jest" || kind == "cond") {
 			p.clauses[i-1].silent = c.silent
 		}
 		p.spread(i, kind)
 	}
-}
-
-func (p *parse) namesIn(items []item) bool {
-	for _, it := range items {
-		if it.named {
-			return true
-		}
-	}
-	return false
 }
 
 // afterGone is what silences a clause besides the trouble being gone.
@@ -175,6 +166,9 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if w == "no" && next(func(n item) bool { return n.is("grade", "no1") || n.numeric }) {
 			return true
 		}
+		if next(func(n item) bool { return n.has("symptom") }) && it.n == 1 && (w == "no" || w == "not" || w == "wasnt" || w == "isnt" || w == "aint" || w == "doesnt") {
+			return true // only that symptom is denied; see symptoms
+		}
 	case "plan":
 		if it.n == 1 && p.toks[it.at].w == "may" && it.dated {
 			return true
@@ -191,6 +185,9 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		}
 	case "cond":
 		w := p.toks[it.at].w
+		if w == "when" && it.n > 1 && next(func(n item) bool { return n.has("verb") && !n.has("verb0") }) {
+			return true // "water in rt1 when I drained it": it happened
+		}
 		if w == "when" || w == "once" || w == "before" || w == "after" {
 			return p.clauseHas(c, "symptom")
 		}

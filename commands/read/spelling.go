@@ -83,6 +83,18 @@ func undoubled(w, c string) bool {
 	return i > 0 && c[i] == c[i-1] && w[i:] == c[i+1:]
 }
 
+// missing finds the known words that a short one lacks a single letter of.
+func (b *buckets) missing(w string) []string {
+	first, _ := utf8.DecodeRuneInString(w)
+	var found []string
+	for _, cand := range b.lists[bucketKey{first, len(w) + 1}] {
+		if edlib.OSADamerauLevenshteinDistance(w, cand) == 1 {
+			found = append(found, cand)
+		}
+	}
+	return found
+}
+
 // nearest finds the known words that w could be a slip for, all at the same
 // smallest distance.
 func (b *buckets) nearest(w string) ([]string, int) {

@@ -112,6 +112,9 @@ func take(toks []token, i int, tree *node, names *Names) item {
 	if wk > 0 && w.date && w.month == 0 && !dayBefore(toks, i) {
 		wk = 0
 	}
+	if wk > 0 && w.date && w.month == 0 && rest[0].kind == word && wk < len(rest) && rest[wk].kind == word && countsOff(rest[wk]) {
+		wk = 0 // "the first digits"
+	}
 	if wk > 0 && w.weekday != 0 && wk == 1 && (rest[0].w == "sun" || rest[0].w == "sat") && i > 0 && toks[i-1].w == "the" {
 		wk = 0
 	}
@@ -171,6 +174,22 @@ func take(toks []token, i int, tree *node, names *Names) item {
 	return it
 }
 
+// countsOff says whether a word after "the first" makes it one of a row of things
+// rather than a day.
+func countsOff(t token) bool {
+	n := lex.words.next[t.lem]
+	if n == nil || len(n.senses) == 0 {
+		return true
+	}
+	for _, s := range n.senses {
+		switch s.class {
+		case "plain", "part", "digit", "event", "other", "noun", "unit":
+			return true
+		}
+	}
+	return false
+}
+
 // vagueMonth says whether a word before a month without a day makes it one.
 func vagueMonth(w string) bool {
 	switch w {
@@ -216,8 +235,8 @@ func strongSense(senses []sense) bool {
 // the writer took back within the message.
 func settle(items []item, toks []token, names *Names) []item {
 	items = joinUnits(items, toks)
-	items = joinMentions(items, toks, names)
 	shortNames(items, toks, names)
+	items = joinMentions(items, toks, names)
 	items = joinEither(items, toks)
 	items = clocks(items, toks)
 	return dropCorrected(items, toks)
@@ -261,7 +280,7 @@ func joinUnits(items []item, toks []token) []item {
 			p.unit, p.named, p.dated = it.val("unit"), false, false
 			p.n = it.at + it.n - p.at
 			// "a cup and a half"
-			if rest := toks[it.at+it.n:]; matches(rest, []string{"and", "a", "half"}) {
+			if rest := toks[it.at+it.n:]; matches(rest, []string{"and", "a", "half"}) || matches(rest, []string{"n", "a", "half"}) {
 				p.num.milli += 500
 				p.n += 3
 				for i+1 < len(items) && items[i+1].at < p.at+p.n {

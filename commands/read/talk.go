@@ -1,14 +1,17 @@
 package read
 
 import (
+	"strings"
+
 	"woodruff/engine"
 )
 
 // talk reads what is said to the bot about itself: help and undo.
 func (p *parse) talk() ([]Candidate, bool) {
 	undo, help, rest := false, false, false
-	for _, it := range p.items {
+	for i, it := range p.items {
 		switch {
+		case undo && p.saysWhy(i):
 		case it.has("undo"):
 			undo = true
 		case it.has("help"):
@@ -31,6 +34,26 @@ func (p *parse) talk() ([]Candidate, bool) {
 	return []Candidate{{Acts: []Act{{Kind: kind}}, Score: 5, Why: []string{"the whole message says " + string(kind)}}}, true
 }
 
+// saysWhy says whether an item after a firm "delete my last one" only gives the
+// reason: "wrong chat", "I hadn't drained it". A value makes it a correction.
+func (p *parse) saysWhy(i int) bool {
+	firm, denied := false, false
+	for k, it := range p.items {
+		if it.has("undo") && k < i {
+			firm = strings.Contains(p.phrase(it), "last") || strings.Contains(p.phrase(it), "wrote") || strings.Contains(p.phrase(it), "entered") || strings.Contains(p.phrase(it), "said")
+		}
+		denied = denied || it.has("neg") || it.has("wrong")
+		if it.named || it.numeric || it.dated || it.has("shouldbe") || it.person != "" {
+			return false
+		}
+	}
+	it := p.items[i]
+	if it.has("verb") || it.has("part") || it.has("event") || it.has("verb0") {
+		return firm && denied
+	}
+	return firm && (it.unknown() || it.has("pron") || it.has("neg") || it.has("prep") || it.has("world"))
+}
+
 // value is what a correction or an answer gives for one slot.
 type value struct {
 	field string
@@ -51,6 +74,7 @@ func (p *parse) corrections() ([]Candidate, bool) {
 		return nil, false
 	}
 	p.tagsMeant()
+	p.wordsMeant()
 	pos, neg := p.sides()
 	var acts []Act
 	target := Target{}
@@ -117,6 +141,16 @@ func (p *parse) tagsMeant() {
 	}
 }
 
+// wordsMeant takes the telling word of a name for its machine: in a correction
+// "I meant river" names one.
+func (p *parse) wordsMeant() {
+	for i := range p.items {
+		if ids := p.names.tellingWord(p.items[i], p.toks); ids != nil {
+			p.items[i].named, p.items[i].m = true, mention{ids: ids, unsure: len(ids) > 1, partial: true}
+		}
+	}
+}
+
 // tellsWork says whether the message holds a verb of work.
 func (p *parse) tellsWork() bool {
 	for _, it := range p.items {
@@ -176,6 +210,9 @@ func (p *parse) soundsCorrecting() bool {
 		case it.brk != 0, it.filler(), it.named, it.numeric, it.dated, it.has("part"), it.has("event"),
 			it.has("find"), it.has("amount"), it.has("cond-part"), it.person != "", it.has("verb"), it.has("and"), it.has("meterword"), it.has("sayshours"), it.has("notme"), it.has("who"), it.has("unit"), it.has("fuel"), it.has("new"), it.has("but"):
 		default:
+			if strong && p.names.tellingWord(it, p.toks) != nil {
+				continue
+			}
 			return false
 		}
 	}
@@ -224,7 +261,7 @@ func (p *parse) firmWork() bool {
 func (p *parse) sides() (pos, neg []int) {
 	not := -1
 	for i, it := range p.items {
-		if w := p.word(it); (w == "not" || w == "instead") && it.has("neg") || it.is("neg", "") && p.phrase(it) == "instead of" || p.phrase(it) == "rather than" {
+		if w := p.word(it); (w == "not" || w == "instead") && it.has("neg") || it.dated && i > 0 && p.phrase(it) == "not today" || it.is("neg", "") && p.phrase(it) == "instead of" || p.phrase(it) == "rather than" {
 			not = i
 			break
 		}

@@ -203,6 +203,9 @@ func correct(toks []token, names *Names) {
 		}
 		near, d := lex.vocab.nearest(t.w)
 		named, dn := names.vocab.nearest(t.w)
+		if len(t.w) == shortest-1 {
+			named, dn = names.vocab.missing(t.w), 1
+		}
 		if len(named) == 1 && len(near) > 0 && d == dn {
 			near = meaningful(near, named[0])
 		}

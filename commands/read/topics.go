@@ -73,9 +73,9 @@ func (p *parse) topic(items []item) Topic {
 		return ""
 	case ask("who") && (any("part") && p.phrase(items[0]) == "who did" || any("verb") || any("event") || any("fuelverb") || any("verb0") || any("lastword")) && !has("due"):
 		return AboutWho
-	case has("parts") && !any("verb"):
+	case has("parts") && (!any("verb") || only(items, "verb", "service")):
 		return AboutParts
-	case has("since"):
+	case has("since"), has("lasttime") && items[0].is("topic", "lasttime"):
 		return AboutSince
 	case has("next"):
 		return AboutNext
@@ -113,6 +113,16 @@ func (p *parse) topic(items []item) Topic {
 	return ""
 }
 
+// only says whether every item of a class has one value.
+func only(items []item, k class, v string) bool {
+	for _, it := range items {
+		if it.has(k) && !it.is(k, v) {
+			return false
+		}
+	}
+	return true
+}
+
 // whoWill finds "who can drain n1": asked of the crew, not of the book.
 func (p *parse) whoWill(items []item) bool {
 	for _, it := range items {
@@ -135,8 +145,11 @@ func (p *parse) seasonal(items []item) bool {
 			switch p.toks[i].lem {
 			case "winter", "storage", "spring", "season", "off-season":
 				season = true
-			case "put", "lay", "store", "park", "get", "bring", "prep", "ready", "wake", "take", "leave", "keep", "prepare":
+			case "put", "lay", "store", "park", "get", "bring", "prep", "ready", "wake", "take", "leave", "keep", "prepare",
+				"putting", "laying", "storing", "parking", "waking", "getting", "bringing":
 				put = true
+			case "up", "away":
+				season = season || put // "laying the pump up"
 			}
 		}
 	}

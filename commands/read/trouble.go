@@ -107,7 +107,29 @@ func (p *parse) heat(c, i int) engine.Symptom {
 			return engine.HardStartHot
 		}
 	}
+	if p.thenToo(c) {
+		for k := c - 1; k >= 0 && p.clauses[k].sentence == p.clauses[c].sentence; k-- {
+			switch i := indexOf(p.clauses[k].items, "heat"); {
+			case i < 0:
+			case p.clauses[k].items[i].val("heat") == "cold":
+				return engine.HardStartCold
+			default:
+				return engine.HardStartHot
+			}
+		}
+	}
 	return engine.HardStart
+}
+
+// thenToo says whether a clause points back to a time named before: "when its
+// cold, hard to start then too".
+func (p *parse) thenToo(c int) bool {
+	for _, it := range p.clauses[c].items {
+		if it.is("glue", "then") {
+			return true
+		}
+	}
+	return false
 }
 
 // startsBefore says whether "dies" belongs to a "starts" in this clause or just
@@ -207,6 +229,24 @@ func (p *parse) litres(c, i int) (engine.DeciLitres, bool) {
 		return 0, false
 	}
 	return engine.DeciLitres(math.Round(v * 10)), v > 0 && v < 100000
+}
+
+// shareGrade gives "30 l in om1, 25 in om2, both number 2" its grade twice.
+func (p *parse) shareGrade(facts []fact) {
+	for c := range p.clauses {
+		items := p.clauses[c].items
+		g := indexOf(items, "grade")
+		if g < 1 || !items[g-1].has("all") && !(g > 1 && items[g-2].has("all")) {
+			continue
+		}
+		grade := engine.Grade(items[g].val("grade"))
+		for i := range facts {
+			f := &facts[i]
+			if f.act.Kind == Fill && f.act.Grade == "" && f.clause <= c && p.clauses[f.clause].sentence == p.clauses[c].sentence && grade != "same" {
+				f.act.Grade = grade
+			}
+		}
+	}
 }
 
 // fillGoesOn says whether a bare figure can be a fill like the one before it:

@@ -17,6 +17,7 @@ type fact struct {
 type object struct {
 	clause, at int
 	part       string
+	again      bool // "a new one": the part was named before
 }
 
 // verbAt is a verb with its place.
@@ -51,26 +52,27 @@ func (p *parse) bindSentence(from, to int) []fact {
 			switch {
 			case it.has("verb"):
 				verbs = append(verbs, verbAt{clause: c, at: i, verb: it.val("verb")})
-			case it.has("new"):
+			case it.has("new") && !p.circumstance(c, i), it.has("newone") && p.wentIn(c, i):
 				verbs = append(verbs, verbAt{clause: c, at: i, verb: "renew"})
 			}
 			switch {
+			case it.has("part") && i > 0 && p.clauses[c].items[i-1].has("new") && p.circumstance(c, i-1):
 			case it.has("part"):
-				parts = append(parts, object{c, i, it.val("part")})
+				parts = append(parts, object{clause: c, at: i, part: it.val("part")})
 			case it.has("event") && !(it.has("verb0") && p.baseVerb(c, i)):
-				parts = append(parts, object{c, i, it.val("event")})
+				parts = append(parts, object{clause: c, at: i, part: it.val("event")})
 			case it.has("other"):
-				parts = append(parts, object{c, i, "other"})
+				parts = append(parts, object{clause: c, at: i, part: "other"})
 			case it.has("newone"):
 				if a, ok := p.antecedent(c, i); ok {
-					parts = append(parts, object{c, i, a})
+					parts = append(parts, object{clause: c, at: i, part: a, again: true})
 				}
 			}
 		}
 	}
 	var facts []fact
 	for _, o := range parts {
-		if p.isPlace(o, verbs) {
+		if !o.again && p.isPlace(o, verbs) {
 			continue
 		}
 		facts = append(facts, p.bindPart(o, verbs)...)
@@ -81,6 +83,35 @@ func (p *parse) bindSentence(from, to int) []fact {
 		}
 	}
 	return facts
+}
+
+// circumstance says whether something new only tells when or despite what: "not
+// starting after the new filter".
+func (p *parse) circumstance(c, i int) bool {
+	items := p.clauses[c].items
+	for i--; i >= 0 && items[i].has("det"); i-- {
+	}
+	if i < 0 {
+		return false
+	}
+	switch p.word(items[i]) {
+	case "after", "since", "despite", "before", "until", "till":
+		return true
+	}
+	return p.phrase(items[i]) == "even with"
+}
+
+// wentIn finds "new one in", "new ones on", "new one fitted".
+func (p *parse) wentIn(c, i int) bool {
+	items := p.clauses[c].items
+	if i+1 >= len(items) {
+		return false
+	}
+	switch p.word(items[i+1]) {
+	case "in", "on", "now", "today", "yesterday":
+		return i+2 >= len(items) || !items[i+2].has("det") || p.word(items[i+1]) == "in"
+	}
+	return false
 }
 
 // baseVerb says whether a word such as "drain" stands as an order or a plan
@@ -111,7 +142,7 @@ func (p *parse) antecedent(c, i int) (string, bool) {
 			i = len(items)
 		}
 		for i--; i >= 0; i-- {
-			if items[i].has("part") {
+			if items[i].has("part") && !located(items, i) {
 				return items[i].val("part"), true
 			}
 			if items[i].has("cond-part") && items[i].val("cond-part") == "swollen" {
@@ -121,6 +152,24 @@ func (p *parse) antecedent(c, i int) (string, bool) {
 		i = -1
 	}
 	return "", false
+}
+
+// located says whether a part only tells where another is: "the oring on the
+// loader bowl".
+func located(items []item, i int) bool {
+	k := i - 1
+	for k >= 0 && (items[k].has("det") || items[k].named) {
+		k--
+	}
+	if k < 1 || !items[k].is("prep", "in") && !items[k].is("prep", "of") {
+		return false
+	}
+	for _, it := range items[:k] {
+		if it.has("part") {
+			return true
+		}
+	}
+	return false
 }
 
 // isPlace says whether a part only tells where something was seen or done, or
@@ -166,10 +215,10 @@ func (p *parse) isPlace(o object, verbs []verbAt) bool {
 		switch {
 		case it.has("cond-part"), it.has("find"), it.has("amount"):
 			return true
-		case it.has("aux"), it.filler(), it.named, it.has("all"), it.has("doubt") && it.has("glue"):
+		case it.has("aux"), it.filler(), it.named, it.has("all"), it.has("doubt") && it.has("glue"), it.is("verb", "renew") && p.phrase(it) == "gone on", it.has("part") && located(items, k):
 			continue
 		}
-		break
+		return false
 	}
 	return false
 }
@@ -349,7 +398,7 @@ func (p *parse) bareNoun(o object) []fact {
 	if !ok {
 		return nil
 	}
-	f := fact{clause: o.clause, at: o.at, weak: true}
+	f := fact{clause: o.clause, at: o.at, weak: !p.hadDone(o)}
 	if row.ask {
 		f = p.askJobs(f, row)
 		f.weak = true
@@ -360,6 +409,27 @@ func (p *parse) bareNoun(o object) []fact {
 		f.act.Jobs = append(f.act.Jobs, engine.Job(j))
 	}
 	return []fact{f}
+}
+
+// hadDone finds "every mower has had an oil change", "rt1 got a drain".
+func (p *parse) hadDone(o object) bool {
+	items := p.clauses[o.clause].items
+	if o.part != "oilchange" && !items[o.at].has("event") {
+		return false
+	}
+	k := o.at - 1
+	for k >= 0 && items[k].has("det") {
+		k--
+	}
+	if k < 1 || p.word(items[k]) != "had" && p.word(items[k]) != "got" {
+		return false
+	}
+	for _, it := range items[:k] {
+		if it.named {
+			return true
+		}
+	}
+	return false
 }
 
 // bareVerb takes a verb that names its job by itself: drained, greased, bled.
@@ -380,6 +450,14 @@ func (p *parse) bareVerb(v verbAt) []fact {
 		return one(engine.Grease)
 	case "bleed":
 		return one(engine.Bleed)
+	case "renew":
+		if j, ok := p.renewedBefore(v); ok {
+			return one(j)
+		}
+		if p.pointsBlind(v) {
+			f = p.askJobs(f, jobRow{jobs: []string{"filter"}})
+			return []fact{f}
+		}
 	case "do":
 		if jobs := p.replyJobs(); len(jobs) > 0 {
 			f.act = Act{Kind: Service, Jobs: jobs}
@@ -393,6 +471,45 @@ func (p *parse) bareVerb(v verbAt) []fact {
 		return []fact{f}
 	}
 	return nil
+}
+
+// renewedBefore is the job of a "replaced" that has no part of its own but stands
+// after one that was seen to be bad: "oring on ws1 cracked, replaced".
+func (p *parse) renewedBefore(v verbAt) (engine.Job, bool) {
+	for _, it := range p.clauses[v.clause].items {
+		if !it.filler() && !it.is("verb", "renew") && !it.dated {
+			return "", false
+		}
+	}
+	for c := v.clause - 1; c >= 0 && p.clauses[c].sentence == p.clauses[v.clause].sentence; c-- {
+		items := p.clauses[c].items
+		for i := len(items) - 1; i >= 0; i-- {
+			if !items[i].has("part") || located(items, i) {
+				continue
+			}
+			row, ok := lex.jobs[[2]string{"renew", items[i].val("part")}]
+			if !ok || row.ask || len(row.jobs) != 1 || row.jobs[0] == "other" || p.clauses[c].silent != "" {
+				return "", false
+			}
+			return engine.Job(row.jobs[0]), true
+		}
+	}
+	return "", false
+}
+
+// pointsBlind finds "changed it on rt1", "put a new one in rt1": something was
+// renewed on a named machine, but not said what.
+func (p *parse) pointsBlind(v verbAt) bool {
+	blind := false
+	for _, it := range p.clauses[v.clause].items {
+		switch {
+		case it.unknown(), it.has("other"), it.has("part"), it.has("event"), it.has("find"), it.numeric && !it.named:
+			return false
+		case it.has("newone"), it.has("pron") && p.word(it) == "it":
+			blind = true
+		}
+	}
+	return blind && namedIn(p.clauses[v.clause].items)
 }
 
 // jobsSpelledOut says whether a service is followed by what was done in it.
