@@ -32,6 +32,8 @@ func describe(m engine.Machine, e engine.Entry) string {
 		return withReason("out of use", e.Reason)
 	case engine.KindBack:
 		return withReason("back in use", e.Reason)
+	case engine.KindRain:
+		return withReason("heavy rain or wash-down", e.Reason)
 	case engine.KindParked:
 		return withReason("parked", e.Reason)
 	case engine.KindWoken:

@@ -159,7 +159,7 @@ var symptomWords = map[engine.Symptom]string{
 
 var howWords = map[engine.How]string{
 	engine.LookedAt: "looked at", engine.Cleaned: "cleaned", engine.Adjusted: "adjusted",
-	engine.ToppedUp: "topped up", engine.Renewed: "renewed",
+	engine.ToppedUp: "topped up", engine.Renewed: "renewed", engine.Reused: "put back used",
 }
 
 // done writes work done: "bowl drained", "air cleaner cleaned, not renewed".

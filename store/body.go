@@ -60,6 +60,8 @@ const (
 	tagWords
 	tagName
 	tagReason
+	// What came later is added here: a number is never used for anything else.
+	tagPlanSeason
 	tagEnd // none: one past the last
 )
 
@@ -179,6 +181,7 @@ func encodeBody(dst []byte, e *engine.Entry, texts *textHashes) []byte {
 	for i := range texts {
 		w.bytes(tagRaw+tag(i), texts[i])
 	}
+	w.number(tagPlanSeason, int64(e.Plan.Season))
 	return w.b
 }
 
@@ -392,6 +395,8 @@ func setNumber(t tag, n int64, e *engine.Entry) {
 		e.Plan.Severable = n == 1
 	case tagPlanOff:
 		e.Plan.Off = n == 1
+	case tagPlanSeason:
+		e.Plan.Season = engine.YearDay(n)
 	}
 }
 

@@ -228,9 +228,9 @@ func (m *foldedMachine) trait(e *engine.Entry) {
 	case engine.TraitColdAid:
 		m.ColdAid = e.Value
 	case engine.TraitSevere:
-		m.Severe = e.Value
+		m.Severe, m.SevereSince, m.SevereUntil = e.Value, dayOf(e), e.Until
 		if e.Value == noFactor {
-			m.Severe = ""
+			m.Severe, m.SevereSince, m.SevereUntil = "", 0, 0
 		}
 	}
 }

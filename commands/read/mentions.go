@@ -13,6 +13,8 @@ func joinMentions(items []item, toks []token, names *Names) []item {
 		}
 		if it.named && it.m.plural && someOf(out, toks, len(it.m.ids)) {
 			it.m.set, it.m.unsure = false, true
+		} else if n := len(out); it.named && it.m.plural && n > 0 && out[n-1].numeric && out[n-1].unit == "" && !out[n-1].named && out[n-1].num.milli == int64(len(it.m.ids))*1000 {
+			out[n-1] = item{at: out[n-1].at, n: out[n-1].n, senses: []sense{{"det", ""}}} // "three fans" of three
 		}
 		if it.has("all") {
 			if joined, skip := quantified(items[i:], toks, names); skip > 0 {

@@ -161,6 +161,9 @@ func (p *parse) questionStart() int {
 			break
 		}
 	}
+	if start := p.asksLast(); start >= 0 {
+		return start
+	}
 	if cue < 0 {
 		return -1
 	}
@@ -298,6 +301,33 @@ func (p *parse) topicStart(cue int) int {
 		if marked {
 			return i
 		}
+	}
+	return -1
+}
+
+// asksLast finds a question that has its question word or mark at the end: "oil
+// change rt1 when", "last drain rt1?".
+func (p *parse) asksLast() int {
+	n := len(p.items)
+	marked := false
+	for n > 0 && p.items[n-1].brk != 0 {
+		marked = marked || p.items[n-1].brk == '?'
+		n--
+	}
+	if n < 2 {
+		return -1
+	}
+	end := p.items[n-1].is("ask", "when")
+	job, last := false, false
+	for _, it := range p.items[:n] {
+		job = job || p.jobOf(it) != ""
+		last = last || it.has("lastword")
+		if it.brk != 0 || it.numeric && !it.named || it.has("neg") || it.has("find") && !it.has("event") || it.has("who") || it.unknown() && !it.has("ask") {
+			return -1
+		}
+	}
+	if job && (end && p.phrase(p.items[0]) != "since" || marked && last && p.items[0].has("lastword")) {
+		return 0
 	}
 	return -1
 }

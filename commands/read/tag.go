@@ -99,6 +99,9 @@ func tag(toks []token, tree *node, names *Names) []item {
 func take(toks []token, i int, tree *node, names *Names) item {
 	rest := toks[i:]
 	senses, k := tree.longest(rest)
+	if k == 1 && toks[i].w == "an" {
+		senses = articleOrAnd(rest)
+	}
 	for j := 1; j < k; j++ {
 		// "on the hill fan": a phrase does not eat half a machine's name
 		if m, mk := names.findExact(rest[j:]); mk > 0 && j+mk > k && !m.bare {
@@ -188,6 +191,14 @@ func countsOff(t token) bool {
 		}
 	}
 	return false
+}
+
+// articleOrAnd tells "an oil change" from "drained an' greased".
+func articleOrAnd(rest []token) []sense {
+	if len(rest) > 1 && strings.IndexByte("aeiouh", rest[1].w[0]) >= 0 {
+		return []sense{{"det", ""}}
+	}
+	return []sense{{"and", ""}}
 }
 
 // vagueMonth says whether a word before a month without a day makes it one.

@@ -65,7 +65,7 @@ func (p *parse) topic(items []item) Topic {
 		return AboutMachines
 	case has("unwritten"):
 		return AboutUnwritten
-	case has("storage"), ask("how") && p.seasonal(items):
+	case has("storage"), (ask("how") || ask("what")) && p.seasonal(items):
 		return AboutStorage
 	case p.jobLeft(items), p.canGo(items), p.needs(items):
 		return AboutDue
@@ -83,7 +83,7 @@ func (p *parse) topic(items []item) Topic {
 		return AboutFuel
 	case has("due"):
 		return AboutDue
-	case ask("when") && any("lastword"):
+	case ask("when") && any("lastword"), items[0].has("lastword") && work && p.asksByMark():
 		return AboutSince
 	case ask("when") && work && (any("lastword") || any("verb") && !p.futureWhen(items) || p.pastWhen(items)):
 		return AboutSince
@@ -107,7 +107,7 @@ func (p *parse) topic(items []item) Topic {
 		return AboutStatus
 	case ask("where") && any("hoursword") && p.machineIn(items):
 		return AboutHours
-	case ask("what") && p.whatsAt(items):
+	case (ask("what") || ask("where")) && p.whatsAt(items):
 		return AboutHours
 	}
 	return ""
@@ -143,7 +143,7 @@ func (p *parse) seasonal(items []item) bool {
 	for _, it := range items {
 		for i := it.at; i < it.at+it.n; i++ {
 			switch p.toks[i].lem {
-			case "winter", "storage", "spring", "season", "off-season":
+			case "winter", "storage", "spring", "season", "off-season", "bed":
 				season = true
 			case "put", "lay", "store", "park", "get", "bring", "prep", "ready", "wake", "take", "leave", "keep", "prepare",
 				"putting", "laying", "storing", "parking", "waking", "getting", "bringing":
@@ -321,11 +321,11 @@ func (p *parse) jobOf(it item) engine.Job {
 		if js, ok, _ := p.jobsOfPart(p.partOf(it)); ok && len(js) > 0 {
 			return js[0]
 		}
-	case it.is("verb", "drain"), it.is("verb0", "drain"):
+	case it.is("verb", "drain"), it.is("verb0", "drain"), p.word(it) == "draining":
 		return engine.Drain
-	case it.is("verb", "grease"), it.is("verb0", "grease"):
+	case it.is("verb", "grease"), it.is("verb0", "grease"), p.word(it) == "greasing":
 		return engine.Grease
-	case it.is("verb", "bleed"), it.is("verb0", "bleed"):
+	case it.is("verb", "bleed"), it.is("verb0", "bleed"), p.word(it) == "bleeding":
 		return engine.Bleed
 	}
 	return ""
