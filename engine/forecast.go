@@ -91,7 +91,7 @@ func forecastIn(meter Meter, cal Calendar) Forecast {
 	f.rhythm = rhythmSeen(points, cal)
 	p := pastOf(points, &f.rhythm, usual)
 	f.Basis.Readings = p.readings
-	f.curve = p.fit()
+	f.curve = p.fit(max(last.Grain.Hours(), 0.1))
 	f.paceOf()
 	switch share, few := p.clockwork(); {
 	case len(p.days) < 2:

@@ -14,7 +14,7 @@ type draw struct {
 const (
 	drawBins    = 200
 	drawMost    = mostPerDay * 7 / 6 // hours a day
-	leastWeight = 1e-4               // what weighs less is left out
+	leastWeight = 1e-3               // what weighs less is left out
 )
 
 func (d *draw) reset(days float64) { *d = draw{most: drawMost * days} }

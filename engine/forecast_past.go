@@ -39,6 +39,7 @@ type past struct {
 	scale       float64   // of the gamma process, in hours
 	usual       kindPace
 	readings    int // figures that it was made from
+	cell        [cells]uint16
 }
 
 func pastOf(points []Point, r *rhythm, usual kindPace) past {
@@ -64,19 +65,41 @@ func pastOf(points []Point, r *rhythm, usual kindPace) past {
 	for t := range p.level {
 		p.level[t] = take()[:n]
 	}
+	p.findCells()
 	p.levelsOf()
 	p.scatterOf()
 	return p
 }
 
+const cells = 64 // equal parts of the log, to find one's place in it
+
+// findCells notes the first reading of each part of the log.
+func (p *past) findCells() {
+	i := 0
+	for c := range p.cell {
+		from := p.days[0] * (1 - float64(c)/cells)
+		for i < len(p.days)-1 && p.days[i] < from {
+			i++
+		}
+		p.cell[c] = uint16(i)
+	}
+}
+
 // at is where the hours stood some days before the last reading.
 func (p *past) at(day float64) float64 {
-	i, _ := slices.BinarySearch(p.days, day)
-	switch n := len(p.days); {
-	case i >= n:
+	n := len(p.days)
+	switch {
+	case day >= 0:
 		return p.hours[n-1]
-	case i == 0:
+	case day <= p.days[0]:
 		return p.hours[0]
+	}
+	i := max(int(p.cell[min(int(cells*(1-day/p.days[0])), cells-1)]), 1)
+	for p.days[i-1] >= day {
+		i--
+	}
+	for p.days[i] < day {
+		i++
 	}
 	part := (day - p.days[i-1]) / (p.days[i] - p.days[i-1])
 	return p.hours[i-1] + part*(p.hours[i]-p.hours[i-1])

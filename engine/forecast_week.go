@@ -43,6 +43,9 @@ func (r *rhythm) even() bool { return r.cum[7] == 0 }
 // time is the working time of an instant, counted from the Monday.
 func (r *rhythm) time(at Instant) float64 {
 	local := at - r.monday
+	if r.even() {
+		return float64(local) / float64(DayLength)
+	}
 	day := floorDiv(int64(local), int64(DayLength))
 	week := floorDiv(day, 7)
 	d := day - week*7
@@ -88,7 +91,7 @@ func (r *rhythm) later(from Instant, days float64) Instant {
 	if !r.even() {
 		days = r.wall(r.time(from)+days) - span(r.monday, from)
 	}
-	return from + Instant(math.Floor(days*float64(DayLength)))
+	return from + max(Instant(math.Floor(days*float64(DayLength))), 0)
 }
 
 // wall is the inverse of time, in days of 24 hours since the Monday.
@@ -116,10 +119,11 @@ func floorDiv(a, b int64) int64 {
 
 // What it takes to see a rhythm in a log.
 const (
-	rhythmGaps  = 12 // gaps between readings
-	rhythmMost  = 48 // gaps looked at
-	rhythmGroup = 6  // gaps that share one pace
-	rhythmGain  = 0.9
+	rhythmGaps  = 12  // gaps between readings
+	rhythmMost  = 48  // gaps looked at
+	rhythmGroup = 6   // gaps that share one pace
+	rhythmGain  = 0.9 // how much less the gains must stray than with an even week ...
+	rhythmLeast = 0.5 // ... and by some hours in all
 )
 
 // rhythmSeen is the rhythm that a log shows, or an even one: the one with which
@@ -141,7 +145,7 @@ func rhythmSeen(points []Point, cal Calendar) rhythm {
 			}
 			stray := r.stray(points)
 			if r.even() {
-				least = stray * rhythmGain
+				least = stray*rhythmGain - rhythmLeast
 			} else if stray < least {
 				best, least = r, stray
 			}

@@ -50,7 +50,7 @@ func TestShedMachine(t *testing.T) {
 		{"injection, cold aid", []engine.Entry{
 			about(engine.KindTrait, 2, engine.TraitInjection, "mechanical", ""), about(engine.KindTrait, 2, engine.TraitColdAid, "heater", ""),
 		}, with(func(m *engine.Machine) { m.Injection, m.ColdAid = "mechanical", "heater" })},
-		{"severe use", []engine.Entry{about(engine.KindTrait, 2, engine.TraitSevere, "dust", "")}, with(func(m *engine.Machine) { m.Severe = "dust" })},
+		{"severe use", []engine.Entry{about(engine.KindTrait, 2, engine.TraitSevere, "dust", "")}, with(func(m *engine.Machine) { m.Severe, m.SevereSince = "dust", 20781 })},
 		{"severe use over", []engine.Entry{
 			about(engine.KindTrait, 2, engine.TraitSevere, "dust", ""), about(engine.KindTrait, 2, engine.TraitSevere, "none", ""),
 		}, plain},

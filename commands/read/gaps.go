@@ -96,7 +96,7 @@ func (r *report) onlySame(c *clause) bool {
 		switch w := r.p.word(it); {
 		case it.has("same"), w == "same", w == "too", w == "also", r.p.phrase(it) == "as well":
 			same = true
-		case it.named, it.filler(), it.has("and"), it.dated:
+		case it.named, it.filler(), it.has("and"), it.dated, c.named != "" && w == c.named:
 		default:
 			return false
 		}

@@ -81,7 +81,7 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 		rank++
 	}
 	if it.unit == "" {
-		counts := next.has("part") || next.has("event") || next.has("new") || next.has("other") || next.unknown() || next.has("noun") || next.has("find") && !next.is("find", "clean") && it.num.whole()
+		counts := next.has("part") || next.has("event") || next.has("new") || next.has("other") || next.has("fuelsrc") || next.unknown() || next.has("noun") || next.has("find") && !next.is("find", "clean") && it.num.whole()
 		if it.num.whole() && counts && !(p.nearest(place, it) && !next.unknown()) && !prev.has("meterword") && !prev.has("sayshours") && !(prev.named && it.num.milli >= 100000) && !(prev.has("at") && it.num.milli >= 100000) {
 			return 0
 		}

@@ -128,6 +128,9 @@ func (r *report) nameAgain(c int) {
 		}
 	}
 	if len(before) < 2 {
+		if len(before) == 1 {
+			r.nameMate(c, before[0])
+		}
 		return
 	}
 	for _, it := range r.p.clauses[c].items {
@@ -147,6 +150,23 @@ func (r *report) nameAgain(c int) {
 			r.p.clauses[c].named = r.p.toks[it.at].lem
 			return
 		}
+	}
+}
+
+// nameMate reads the telling word of another machine of the kind just spoken of:
+// "hollow fan oil changed, river too".
+func (r *report) nameMate(c int, before int32) {
+	items := r.p.clauses[c].items
+	for i, it := range items {
+		if it.filler() {
+			continue
+		}
+		ids := intersect(r.p.names.tellingWord(it, r.p.toks), r.p.names.sameKind(before))
+		if len(ids) == 1 && ids[0] != before && !(i > 0 && items[i-1].has("prep")) {
+			r.groups[c] = group{own: true, from: c, ids: ids}
+			r.p.clauses[c].named = r.p.toks[it.at].lem
+		}
+		return
 	}
 }
 
@@ -268,10 +288,22 @@ func (r *report) spreadAll() {
 		switch {
 		case len(g.ids) > 1:
 			r.groups[i] = g
-		case r.p.toks[cl[i].items[k].at].w == "both" && len(r.groups[i].ids) == 1:
+		case r.p.toks[cl[i].items[k].at].w == "both" && len(r.groups[i].ids) == 1 && !severalParts(cl[i].items[:k]):
 			r.groups[i].unsure = true // both of which?
 		}
 	}
+}
+
+// severalParts says whether "both" speaks of parts: "separator and final filter
+// were both replaced".
+func severalParts(items []item) bool {
+	n := 0
+	for _, it := range items {
+		if it.has("part") || it.has("event") {
+			n++
+		}
+	}
+	return n > 1
 }
 
 // hasFacts says whether a clause tells more than a reading.

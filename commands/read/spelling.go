@@ -1,6 +1,7 @@
 package read
 
 import (
+	"strings"
 	"unicode/utf8"
 
 	edlib "github.com/hbollon/go-edlib"
@@ -40,12 +41,13 @@ const (
 )
 
 // likeliest is the one of several near words that w comes from by the thumb's
-// commonest slips: two letters swapped, or a doubled letter written once. It is
+// commonest slips: two letters swapped, a doubled letter written once, a vowel
+// left out. It is
 // "" where none or several do.
 func likeliest(w string, near []string) string {
 	found := ""
 	for _, c := range near {
-		if !swapped(w, c) && !undoubled(w, c) {
+		if !swapped(w, c) && !undoubled(w, c) && !lacksVowel(w, c) {
 			continue
 		}
 		if found != "" {
@@ -54,6 +56,18 @@ func likeliest(w string, near []string) string {
 		found = c
 	}
 	return found
+}
+
+// lacksVowel says whether w is c with one vowel left out, as the terse do.
+func lacksVowel(w, c string) bool {
+	if len(w)+1 != len(c) {
+		return false
+	}
+	i := 0
+	for i < len(w) && w[i] == c[i] {
+		i++
+	}
+	return w[i:] == c[i+1:] && strings.IndexByte("aeiou", c[i]) >= 0
 }
 
 func swapped(w, c string) bool {

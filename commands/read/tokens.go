@@ -214,6 +214,8 @@ func correct(toks []token, names *Names) {
 			t.lem, t.fixed = near[0], true
 		case len(named) == 1 && (len(near) == 0 || dn < d):
 			t.lem, t.fixed = named[0], true
+		case len(near) == 0 && len(named) > 1 && likeliest(t.w, named) != "":
+			t.lem, t.fixed = likeliest(t.w, named), true
 		case len(near) > 1 && len(named) == 0 && likeliest(t.w, near) != "":
 			t.lem, t.fixed = likeliest(t.w, near), true
 		case len(near) > 1 && len(named) == 0 && len(meaningful(near, "")) == 1:

@@ -89,7 +89,7 @@ func (p *parse) topic(items []item) Topic {
 		return AboutSince
 	case ask("when") && work:
 		return AboutNext
-	case has("hours"), any("hoursword") && (ask("howmany") || ask("what") || p.shortHours(0)):
+	case has("hours"), any("hoursword") && (ask("howmany") || ask("what") || p.hoursAlone()):
 		return AboutHours
 	case ask("what") && any("meterword"), ask("where") && any("meterword"):
 		return AboutHours
@@ -121,6 +121,16 @@ func only(items []item, k class, v string) bool {
 		}
 	}
 	return true
+}
+
+// hoursAlone finds "rt1 hours" among the items of the message.
+func (p *parse) hoursAlone() bool {
+	for i := range p.items {
+		if p.shortHours(i) {
+			return true
+		}
+	}
+	return false
 }
 
 // whoWill finds "who can drain n1": asked of the crew, not of the book.

@@ -123,10 +123,10 @@ func (p *parse) baseVerb(c, i int) bool {
 			return false
 		}
 	}
+	if j := indexOf(items[i+1:], "verb"); j >= 0 && items[i+1+j].is("verb", "do") {
+		return false // "grease om1 done"
+	}
 	for j := i + 1; j < len(items); j++ {
-		if items[j].is("verb", "do") {
-			return false
-		}
 		if items[j].named {
 			return i == 0 || items[i-1].has("who") || items[i-1].has("glue")
 		}
