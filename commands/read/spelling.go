@@ -109,6 +109,23 @@ func (b *buckets) missing(w string) []string {
 	return found
 }
 
+// inflected says whether a word is a known one with a regular ending.
+func inflected(w string, names *Names) bool {
+	for _, end := range []string{"ing", "ed", "er", "s", "y", "ly"} {
+		stem, ok := strings.CutSuffix(w, end)
+		if !ok || len(stem) < 3 {
+			continue
+		}
+		known := func(s string) bool { return lex.vocab.known[s] || names.vocab.known[s] }
+		n := len(stem)
+		doubled := n > 3 && stem[n-1] == stem[n-2] && strings.IndexByte("aeiou", stem[n-3]) >= 0 && strings.IndexByte("aeiou", stem[n-4]) < 0
+		if known(stem) || end[0] != 's' && end != "ly" && (known(stem+"e") || doubled && known(stem[:n-1])) {
+			return true
+		}
+	}
+	return false
+}
+
 // nearest finds the known words that w could be a slip for, all at the same
 // smallest distance.
 func (b *buckets) nearest(w string) ([]string, int) {

@@ -201,6 +201,9 @@ func correct(toks []token, names *Names) {
 			t.lem = t.w + "g" // playin, drainin
 			continue
 		}
+		if inflected(t.w, names) {
+			continue // hauled, charging: words of their own, no slips
+		}
 		near, d := lex.vocab.nearest(t.w)
 		named, dn := names.vocab.nearest(t.w)
 		if len(t.w) == shortest-1 {
