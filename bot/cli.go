@@ -36,6 +36,7 @@ type cli struct {
 	Say      sayCmd      `cmd:"" help:"Say one message and print the answer. Silence prints nothing."`
 	Due      dueCmd      `cmd:"" help:"What is or comes due."`
 	Forecast forecastCmd `cmd:"" help:"Where meters will stand, with the 80 % band."`
+	Backtest backtestCmd `cmd:"" help:"How well a shop's own log would have been forecast."`
 	Morning  morningCmd  `cmd:"" help:"The morning post of a day, or nothing."`
 	Log      logCmd      `cmd:"" help:"The service book, with the lines that were taken back."`
 	Plan     planCmd     `cmd:"" help:"The intervals: the usual ones and the shop's own."`

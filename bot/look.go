@@ -97,6 +97,25 @@ func (c *forecastCmd) Run(ctx context.Context, w outside) (err error) {
 	return s.desk.WriteForecast(ctx, w.out, at, id, c.Days)
 }
 
+type backtestCmd struct {
+	bookFlag
+}
+
+func (c *backtestCmd) Help() string {
+	return "Hides the last readings of each machine, forecasts them from those before at 3, 14 and 60 days, and says how often the band held."
+}
+
+func (c *backtestCmd) Run(ctx context.Context, w outside) (err error) {
+	s, at, err := lookInto(ctx, c.Book, "", w)
+	if err != nil {
+		return err
+	}
+	defer s.close(&err)
+	lines, err := s.desk.Backtest(ctx, at)
+	printLines(w, lines)
+	return err
+}
+
 type morningCmd struct {
 	bookFlag
 	At string `placeholder:"TIME" help:"The day whose post it is; today where not given."`

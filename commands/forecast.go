@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"encoding/csv"
+	"fmt"
 	"io"
 
 	"woodruff/engine"
@@ -42,7 +43,7 @@ func (t *turn) forecastRows(out *csv.Writer, v *view, days []int) error {
 	for _, n := range days {
 		day := t.today + engine.Day(n)
 		then, _ := t.cal.At(day, t.cal.ClockAt(t.now)) // in a gap, just after it
-		band, ok := sheet.Forecast.HoursAt(then)
+		band, ok := sheet.Forecast.ReadAt(then)
 		if !ok {
 			continue
 		}
@@ -55,4 +56,45 @@ func (t *turn) forecastRows(out *csv.Writer, v *view, days []int) error {
 		}
 	}
 	return nil
+}
+
+// Backtest lets a shop see how its own log would have been forecast: the last
+// readings are hidden, forecast from those before, and compared. The lines say
+// how often the 80 % band held, and the pinball loss in hours a reading beside
+// the two plain ways of drawing a line.
+func (d *Desk) Backtest(ctx context.Context, at engine.Instant) ([]string, error) {
+	t, err := d.turn(ctx, Said{At: at})
+	if err != nil {
+		return nil, err
+	}
+	var sum engine.BacktestResult
+	machines := 0
+	err = t.eachMachine(func(v *view) error {
+		one := engine.Backtest(v.m, v.h, t.cal)
+		if one[0].N > 0 {
+			machines++
+		}
+		for i := range sum {
+			sum[i].Days = one[i].Days
+			sum[i] = sum[i].Add(one[i])
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	if machines == 0 {
+		return []string{"Too few readings to hide any: a machine needs some months of them."}, nil
+	}
+	lines := []string{"Forecast from the readings before, on " + count(machines, "machine") + ":"}
+	for _, s := range sum {
+		covered, ok := s.Coverage()
+		if !ok {
+			continue
+		}
+		n := float64(s.N)
+		lines = append(lines, fmt.Sprintf("%2d days ahead, %s: %.0f %% within the 80 %% band.", s.Days, count(s.N, "reading"), 100*covered),
+			fmt.Sprintf("   loss %.2f h; line through the last two %.2f h, Theil-Sen %.2f h", s.Loss/n, s.LastTwoLoss/n, s.SenLoss/n))
+	}
+	return lines, nil
 }

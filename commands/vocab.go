@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"woodruff/commands/read"
 	"woodruff/engine"
@@ -64,11 +65,42 @@ func (d *Desk) ReadLine(ctx context.Context, l Line, at engine.Instant, show Sho
 		return Meaning{}, err
 	}
 	out := Meaning{ID: l.ID, Acts: []map[string]any{}}
-	for _, a := range m.Acts {
+	acts := m.Acts
+	if !show.Own {
+		acts = oneService(acts)
+	}
+	for _, a := range acts {
 		out.Acts = append(out.Acts, t.slots(a, show.Own))
 	}
 	out.Why = m.why
 	return out, nil
+}
+
+// oneService joins the services of a machine and day: they differ in how the work
+// was done or by whom, for which the published vocabulary has no slots. Work that
+// has no job there stays apart.
+func oneService(acts []read.Act) []read.Act {
+	var out []read.Act
+	for _, a := range acts {
+		at := -1
+		for i, o := range out {
+			if a.Kind == read.Service && o.Kind == read.Service && o.Machine == a.Machine && o.Day == a.Day && o.Words == "" && a.Words == "" {
+				at = i
+			}
+		}
+		if at < 0 {
+			out = append(out, a)
+			continue
+		}
+		jobs := slices.Clone(out[at].Jobs)
+		for _, j := range a.Jobs {
+			if !slices.Contains(jobs, j) {
+				jobs = append(jobs, j)
+			}
+		}
+		out[at].Jobs = jobs
+	}
+	return out
 }
 
 // byTag finds a machine by its exact tag; 0 where there is none.
@@ -164,6 +196,9 @@ func (t *turn) slots(a read.Act, all bool) map[string]any {
 	if a.Kind == read.Unclear {
 		out["ask"] = a.Ask
 		return out
+	}
+	if a.Kind == read.Service && slices.Contains(a.Jobs, engine.OtherWork) && !all {
+		out["act"] = "work" // the published vocabulary has no such job
 	}
 	put := func(name string, value any, given bool) {
 		if given {

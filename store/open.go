@@ -24,6 +24,10 @@ import (
 // applicationID marks a SQLite file as a service book. It stands in books for good.
 const applicationID = 0x57_6b_65_79 // "Wkey"
 
+// openTries is how often the writer is opened while another maker of the file
+// is at it; each try takes about a millisecond.
+const openTries = 500
+
 // DefaultWait is how long a write waits for another program that is writing.
 const DefaultWait = 5 * time.Second
 
@@ -119,7 +123,14 @@ func (b *Book) open(ctx context.Context) error {
 			return &fileError{b.path, ErrZone, fmt.Errorf("a new book needs one, such as America/Toronto, not %q", b.opts.Zone)}
 		}
 	}
-	if b.w, err = openWriter(ctx, b, fresh); err != nil {
+	// SQLite does not wait for another maker of the same file that is switching
+	// it to its write-ahead log, but says at once that it is busy.
+	for range openTries {
+		if b.w, err = openWriter(ctx, b, fresh); !errors.Is(b.explain(err), ErrBusy) {
+			break
+		}
+	}
+	if err != nil {
 		return err
 	}
 	if err := b.migrate(ctx, steps); err != nil {

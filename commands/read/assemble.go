@@ -229,9 +229,9 @@ type draft struct {
 	id       engine.MachineID
 	unsure   bool
 	options  []Option
-	readings []Act
-	services []Act
-	rest     []Act
+	readings []*Act
+	services []*Act
+	rest     []*Act
 	order    int
 }
 
@@ -275,8 +275,8 @@ func (r *report) assemble() ([]Act, []string) {
 			if id == 0 && !r.figureAlone(c, h) {
 				continue
 			}
-			a := Act{Kind: Reading, Machine: id, Hours: engine.Known(h.hours), Day: r.dayOf(c, ask)}
-			r.told(c, &a)
+			a := &Act{Kind: Reading, Machine: id, Hours: engine.Known(h.hours), Day: r.dayOf(c, ask)}
+			r.told(c, a)
 			if h.unsure || r.p.clauses[c].asks {
 				a.Hours, a.Wants = engine.Maybe[engine.Tenths]{}, append(a.Wants, AskHours)
 				ask(AskHours, nil)
@@ -300,7 +300,8 @@ func (r *report) assemble() ([]Act, []string) {
 				ask(f.ask, f.opts)
 			}
 			for _, id := range ids {
-				a := f.act
+				a := new(Act)
+				*a = *f.act // each machine has its own
 				a.Machine = id
 				d := find(id, g)
 				if a.Kind == Service {
@@ -435,9 +436,9 @@ func (r *report) told(c int, a *Act) {
 }
 
 // service adds work to a draft; work of one day, way and hand is one line.
-func (d *draft) service(a Act) {
+func (d *draft) service(a *Act) {
 	for i := range d.services {
-		s := &d.services[i]
+		s := d.services[i]
 		if s.Day != a.Day || s.How != a.How || s.By != a.By || s.Words != "" || a.Words != "" || len(s.Wants) > 0 || len(a.Wants) > 0 {
 			continue
 		}
@@ -467,9 +468,9 @@ func hasJob(jobs []engine.Job, j engine.Job) bool {
 }
 
 // seen adds a finding, fill or symptom; what repeats or is overruled goes.
-func (d *draft) seen(a Act) {
+func (d *draft) seen(a *Act) {
 	for i := range d.rest {
-		o := &d.rest[i]
+		o := d.rest[i]
 		if o.Kind != a.Kind {
 			continue
 		}
@@ -565,7 +566,7 @@ func (d *draft) acts() []Act {
 		d.rest = append(d.rest[:clean:clean], d.rest[clean+1:]...)
 	}
 	for i := range d.services {
-		s := &d.services[i]
+		s := d.services[i]
 		for _, h := range d.readings {
 			if h.Day == s.Day {
 				s.Hours = h.Hours
@@ -576,9 +577,12 @@ func (d *draft) acts() []Act {
 		}
 	}
 	out := make([]Act, 0, len(d.readings)+len(d.services)+len(d.rest))
-	out = append(out, d.readings...)
-	out = append(out, d.services...)
-	return append(out, d.rest...)
+	for _, list := range [][]*Act{d.readings, d.services, d.rest} {
+		for _, a := range list {
+			out = append(out, *a)
+		}
+	}
+	return out
 }
 
 // machineOptions are the likely machines for a name that fits several.

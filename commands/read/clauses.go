@@ -37,12 +37,12 @@ var coreClasses = map[class]bool{"verb": true, "verb0": true, "ing": true, "new"
 	"needfuel": true, "sayshours": true, "half": true}
 
 // split cuts the items into clauses.
-func split(items []item) []clause {
-	return splitMentions(mergeLists(splitMentions(chunks(items))))
+func split(items []item, toks []token) []clause {
+	return splitMentions(mergeLists(splitMentions(chunks(items, toks))))
 }
 
 // chunks cuts at every break and conjunction.
-func chunks(items []item) []clause {
+func chunks(items []item, toks []token) []clause {
 	out := make([]clause, 0, 4)
 	sep, from, sentence := byte('s'), 0, 0
 	flush := func(to int, next byte) {
@@ -69,12 +69,35 @@ func chunks(items []item) []clause {
 		case it.has("no") && it.has("neg") && i > from && i+1 < len(items) && items[i+1].has("part") && hasVerb(items[from:i]) && namedIn(items[from:i]):
 			flush(i, ',') // "oil changed in ws1 no filter on the shelf": what was not done
 			from = i
+		case i > from && turns(items, toks, from, i):
+			flush(i, ',')
+			from = i
 		case (it.has("but") || it.has("except")) && !it.named:
 			flush(i, 'b')
 		}
 	}
 	flush(len(items), 's')
 	return out
+}
+
+// turns says whether a new part of what is said begins at an item without a mark:
+// "changed the final | not the separator", "greased it | instead of draining it",
+// "i didnt drain it | i greased it".
+func turns(items []item, toks []token, from, i int) bool {
+	it, before := items[i], items[from:i]
+	switch {
+	case it.is("neg", "instead"):
+		return hasVerb(before)
+	case it.n == 1 && it.has("neg") && toks[it.at].w == "not":
+		k := i + 1
+		for k < len(items) && items[k].has("det") {
+			k++
+		}
+		return k < len(items) && (items[k].has("part") || items[k].named) && !items[k].has("verb0") && hasVerb(before)
+	case it.n == 1 && it.has("who") && (toks[it.at].w == "i" || toks[it.at].w == "we"):
+		return i+1 < len(items) && items[i+1].has("verb") && indexOf(before, "neg") >= 0
+	}
+	return false
 }
 
 func namedIn(items []item) bool {

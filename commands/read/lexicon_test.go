@@ -50,7 +50,7 @@ func TestRows(t *testing.T) {
 					continue
 				}
 				senses, n := tree.longest(toks)
-				if n != len(toks) || !(item{senses: senses}).is(class(row[1]), row[2]) {
+				if n != len(toks) || !(&item{senses: senses}).is(class(row[1]), row[2]) {
 					t.Errorf("%s: %q is not found as %s %s", file, phrase, row[1], row[2])
 				}
 			}

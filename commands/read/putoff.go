@@ -43,13 +43,32 @@ func (p *parse) asksCan() bool {
 func (p *parse) putOffCue() int {
 	for i, it := range p.items {
 		switch {
-		case it.has("putoff"), it.has("waitverb"):
+		case it.has("putoff"), it.has("waitverb") && (p.plainWait(it) || p.ctx.Reply != nil || p.dayAhead()):
 			return i
 		case it.has("pushverb") && p.pushes(i):
 			return i
 		}
 	}
 	return -1
+}
+
+// plainWait says whether words can only mean that something waits: "is fine" and
+// "can go" need a day beside them.
+func (p *parse) plainWait(it item) bool {
+	switch p.phrase(it) {
+	case "is fine", "can go", "will keep", "not doing", "can hold":
+		return false
+	}
+	return true
+}
+
+func (p *parse) dayAhead() bool {
+	for _, it := range p.items {
+		if it.dated && it.when.vague != "past" && !(it.when.known && it.when.offset <= 0) {
+			return true
+		}
+	}
+	return false
 }
 
 // pushes says whether a verb such as "push" or "leave" moves work: something

@@ -40,7 +40,7 @@ func (p *parse) reports() []Candidate {
 
 // report reads items as work done, things seen, readings and fills.
 func (p *parse) report(items []item) ([]Act, float64, []string) {
-	p.clauses = split(items)
+	p.clauses = split(items, p.toks)
 	p.markSilence()
 	r := &report{p: p}
 	r.findGroups()
@@ -421,7 +421,25 @@ func (r *report) figureStands(c int) bool {
 	if r.p.clauses[c].asks {
 		return true
 	}
+	if r.p.clauses[c].silent == silencers["plan"] && r.groups[c].own {
+		return r.figureFirst(c)
+	}
 	return r.p.clauses[c].silent == silencers["neg"] && r.groups[c].own && indexOf(r.p.clauses[c].items, "half") < 0
+}
+
+// figureFirst says whether a figure with a decimal stands right after the machine
+// and before what is only planned: "rt1 2850.4 needs grease".
+func (r *report) figureFirst(c int) bool {
+	items := r.p.clauses[c].items
+	for i, it := range items {
+		if i > 0 && items[i-1].named && it.numeric && !it.named && it.num.decimals == 1 {
+			return true
+		}
+		if !it.named && !it.has("det") && !it.filler() {
+			return false
+		}
+	}
+	return false
 }
 
 func (r *report) hoursOf(c int) map[engine.MachineID]hoursRead {
@@ -583,7 +601,7 @@ func (r *report) findDays() {
 	}
 }
 
-func (it item) numericOnly() bool { return it.used && it.numeric }
+func (it *item) numericOnly() bool { return it.used && it.numeric }
 
 func leadsWithDay(items []item) bool {
 	for _, it := range items {

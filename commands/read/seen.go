@@ -31,7 +31,7 @@ func (p *parse) findings(c int) []fact {
 	items := p.clauses[c].items
 	var facts []fact
 	add := func(i int, f engine.Finding, a engine.Amount, ctx bool) {
-		facts = append(facts, fact{clause: c, at: i, ctx: ctx, act: Act{Kind: Finding, Finding: f, Amount: a}})
+		facts = append(facts, fact{clause: c, at: i, ctx: ctx, act: &Act{Kind: Finding, Finding: f, Amount: a}})
 	}
 	silent := p.clauses[c].silent != ""
 	for i, it := range items {
@@ -65,7 +65,7 @@ func (p *parse) findings(c int) []fact {
 			continue
 		}
 		if denied && v == "clean" && indexOf(items, "verb") >= 0 {
-			facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Finding}}) // what was it then?
+			facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Finding}}) // what was it then?
 			continue
 		}
 		if denied || i > 0 && items[i-1].has("neg") && v == "clean" && !(it.n > 1) {
@@ -81,7 +81,7 @@ func (p *parse) findings(c int) []fact {
 			add(i, engine.Clean, engine.Amount{}, true)
 		case "dry":
 			if p.drainedJust(c, i) {
-				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Finding, Finding: engine.NothingCame}})
+				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Finding, Finding: engine.NothingCame}})
 			}
 		case "ringdown":
 		case "wet":
@@ -96,7 +96,7 @@ func (p *parse) findings(c int) []fact {
 			if p.fuelPlace(c, i) || it.n > 1 && p.namesFuel(it) {
 				add(i, engine.Weep, engine.Amount{}, false)
 			} else if indexOf(items, "world") < 0 {
-				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Finding, Finding: engine.Weep}})
+				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Finding, Finding: engine.Weep}})
 			}
 		case "ringup":
 			add(i, engine.RingUp, engine.Amount{}, false)

@@ -30,7 +30,7 @@ type item struct {
 	used   bool // taken up by a reading
 }
 
-func (it item) has(c class) bool {
+func (it *item) has(c class) bool {
 	for _, s := range it.senses {
 		if s.class == c {
 			return true
@@ -39,7 +39,7 @@ func (it item) has(c class) bool {
 	return false
 }
 
-func (it item) val(c class) string {
+func (it *item) val(c class) string {
 	for _, s := range it.senses {
 		if s.class == c {
 			return s.value
@@ -48,7 +48,7 @@ func (it item) val(c class) string {
 	return ""
 }
 
-func (it item) is(c class, v string) bool {
+func (it *item) is(c class, v string) bool {
 	for _, s := range it.senses {
 		if s.class == c && s.value == v {
 			return true
@@ -58,7 +58,7 @@ func (it item) is(c class, v string) bool {
 }
 
 // unknown says that nothing explains the item.
-func (it item) unknown() bool {
+func (it *item) unknown() bool {
 	if it.n == 0 || it.brk != 0 || it.named || it.numeric || it.dated || it.clock || it.person != "" {
 		return false
 	}
@@ -66,7 +66,7 @@ func (it item) unknown() bool {
 }
 
 // only says whether the item has no use but as a filler.
-func (it item) filler() bool {
+func (it *item) filler() bool {
 	if it.brk != 0 || it.named || it.numeric || it.dated {
 		return false
 	}

@@ -261,7 +261,7 @@ func (p *parse) firmWork() bool {
 func (p *parse) sides() (pos, neg []int) {
 	not := -1
 	for i, it := range p.items {
-		if w := p.word(it); (w == "not" || w == "instead") && it.has("neg") || it.dated && i > 0 && p.phrase(it) == "not today" || it.is("neg", "") && p.phrase(it) == "instead of" || p.phrase(it) == "rather than" {
+		if w := p.word(it); (w == "not" || w == "instead") && it.has("neg") || it.dated && i > 0 && p.phrase(it) == "not today" || it.is("neg", "instead") {
 			not = i
 			break
 		}

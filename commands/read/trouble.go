@@ -52,11 +52,11 @@ func (p *parse) symptoms(c int) []fact {
 	}
 	if at < 0 {
 		if i := indexOf(items, "vague"); i >= 0 {
-			return []fact{{clause: c, at: i, ask: AskMeaning, act: Act{Kind: Symptom}}}
+			return []fact{{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Symptom}}}
 		}
 		return nil
 	}
-	return []fact{{clause: c, at: at, act: Act{Kind: Symptom, Symptoms: list}}}
+	return []fact{{clause: c, at: at, act: &Act{Kind: Symptom, Symptoms: list}}}
 }
 
 func indexOf(items []item, k class) int {
@@ -180,7 +180,7 @@ func (p *parse) fills(c int) []fact {
 		if !ok {
 			continue
 		}
-		f := fact{clause: c, at: i, act: Act{Kind: Fill, Litres: litres, Grade: p.grade(c)}}
+		f := fact{clause: c, at: i, act: &Act{Kind: Fill, Litres: litres, Grade: p.grade(c)}}
 		if indexOf(items, "find") >= 0 {
 			return nil
 		}

@@ -4,7 +4,7 @@ import "woodruff/engine"
 
 // fact is one thing that a clause says, before its machine and day are known.
 type fact struct {
-	act    Act
+	act    *Act
 	clause int
 	at     int // place of the item in the clause, for the order
 	ask    Slot
@@ -271,13 +271,13 @@ func (p *parse) bindPart(o object, verbs []verbAt) []fact {
 	f := fact{clause: o.clause, at: o.at}
 	row, ok := lex.jobs[[2]string{v.verb, o.part}]
 	if o.part == "other" || !ok || row.jobs[0] == "other" {
-		f.act = Act{Kind: Service, Jobs: []engine.Job{engine.OtherWork}, Words: p.words(o.clause)}
+		f.act = &Act{Kind: Service, Jobs: []engine.Job{engine.OtherWork}, Words: p.words(o.clause)}
 		return []fact{f}
 	}
 	if row.ask {
 		return []fact{p.askJobs(f, row)}
 	}
-	f.act = Act{Kind: Service, How: engine.How(row.how)}
+	f.act = &Act{Kind: Service, How: engine.How(row.how)}
 	if it := p.clauses[v.clause].items[v.at]; v.verb == "renew" && p.toks[it.at].w == "put" {
 		switch o.part {
 		case "oil", "coolant", "hydoil":
@@ -294,11 +294,11 @@ func (p *parse) bindPart(o object, verbs []verbAt) []fact {
 func (p *parse) askJobs(f fact, row jobRow) fact {
 	if len(p.replyJobs()) > 0 && row.jobs[0] == "filter" {
 		if js := filtersAmong(p.replyJobs()); len(js) > 0 {
-			f.act = Act{Kind: Service, Jobs: js, How: engine.How(row.how)}
+			f.act = &Act{Kind: Service, Jobs: js, How: engine.How(row.how)}
 			return f
 		}
 	}
-	f.act = Act{Kind: Service, How: engine.How(row.how), Wants: []Slot{AskJobs}}
+	f.act = &Act{Kind: Service, How: engine.How(row.how), Wants: []Slot{AskJobs}}
 	f.ask = AskJobs
 	f.opts = jobOptions[row.jobs[0]]
 	return f
@@ -404,7 +404,7 @@ func (p *parse) bareNoun(o object) []fact {
 		f.weak = true
 		return []fact{f}
 	}
-	f.act = Act{Kind: Service, How: engine.How(row.how)}
+	f.act = &Act{Kind: Service, How: engine.How(row.how)}
 	for _, j := range row.jobs {
 		f.act.Jobs = append(f.act.Jobs, engine.Job(j))
 	}
@@ -440,7 +440,7 @@ func (p *parse) bareVerb(v verbAt) []fact {
 	}
 	f := fact{clause: v.clause, at: v.at}
 	one := func(j engine.Job) []fact {
-		f.act = Act{Kind: Service, Jobs: []engine.Job{j}}
+		f.act = &Act{Kind: Service, Jobs: []engine.Job{j}}
 		return []fact{f}
 	}
 	switch v.verb {
@@ -460,7 +460,7 @@ func (p *parse) bareVerb(v verbAt) []fact {
 		}
 	case "do":
 		if jobs := p.replyJobs(); len(jobs) > 0 {
-			f.act = Act{Kind: Service, Jobs: jobs}
+			f.act = &Act{Kind: Service, Jobs: jobs}
 			return []fact{f}
 		}
 	case "service":
