@@ -145,18 +145,20 @@ func headOf(t testing.TB, book string) string {
 // every flag in it.
 func TestHelp(t *testing.T) {
 	rows := map[string][]string{
-		"":        {"demo", "chat", "import", "say", "due", "morning", "log", "plan", "read", "verify", "rebuild", "Exit codes"},
-		"demo":    {"demo shed"},
-		"chat":    {"--book", "--by", "--role", "--zone"},
-		"import":  {"--book", "--zone", "--machines", "--log", "tag,name,aka,kind,meter_reads,bowl_ml,owner", "day,time,machine,hours,job,finding,amount_ml,by,note"},
-		"say":     {"--book", "--by", "--role", "--at", "--id", "--place", "--thread", "<text>"},
-		"due":     {"--book", "--at", "--days", "--csv"},
-		"morning": {"--book", "--at"},
-		"log":     {"--book", "--machine", "--csv"},
-		"plan":    {"--book", "--file", "--machine", "--usual"},
-		"read":    {"--book", "--at"},
-		"verify":  {"--book", "--expect"},
-		"rebuild": {"--book"},
+		"":         {"demo", "chat", "import", "say", "due", "forecast", "backtest", "morning", "log", "plan", "read", "verify", "rebuild", "Exit codes"},
+		"demo":     {"demo shed"},
+		"chat":     {"--book", "--by", "--role", "--zone"},
+		"import":   {"--book", "--zone", "--machines", "--log", "tag,name,aka,kind,meter_reads,bowl_ml,owner", "day,time,machine,hours,job,finding,amount_ml,by,note"},
+		"say":      {"--book", "--by", "--role", "--at", "--id", "--place", "--thread", "<text>"},
+		"due":      {"--book", "--at", "--days", "--csv"},
+		"forecast": {"--book", "--at", "--machine", "--days", "--csv", "80 % band"},
+		"backtest": {"--book", "80 %"},
+		"morning":  {"--book", "--at"},
+		"log":      {"--book", "--machine", "--csv"},
+		"plan":     {"--book", "--file", "--machine", "--usual"},
+		"read":     {"--book", "--at"},
+		"verify":   {"--book", "--expect"},
+		"rebuild":  {"--book"},
 	}
 	for name, want := range rows {
 		args := []string{"--help"}
@@ -416,6 +418,52 @@ func TestDueCSV(t *testing.T) {
 	}
 }
 
+// TestForecastCSV: a band for each machine and day, in order, and none for a
+// machine that the flag does not name.
+func TestForecastCSV(t *testing.T) {
+	book := shed(t)
+	raw := must(t, "forecast", "--book", book, "--at", "2026-11-24T07:40", "--machine", "rt1", "--days", "0,14,60", "--csv")
+	if head, _, _ := strings.Cut(raw, "\n"); head != "machine,day,hours_low,hours,hours_high" {
+		t.Errorf("the columns are %s", head)
+	}
+	rows := csvRows(t, raw)
+	var days []string
+	lastWidth := 0.0
+	for _, row := range rows {
+		var low, mid, high float64
+		if _, err := fmt.Sscan(row["hours_low"]+" "+row["hours"]+" "+row["hours_high"], &low, &mid, &high); err != nil {
+			t.Fatal(err)
+		}
+		if row["machine"] != "RT1" || low < 1100 || low > mid || mid > high || high-low < lastWidth {
+			t.Errorf("no band that widens from the last reading on: %v", row)
+		}
+		lastWidth = high - low
+		days = append(days, row["day"])
+	}
+	if want := []string{"2026-11-24", "2026-12-08", "2027-01-23"}; !slices.Equal(days, want) {
+		t.Errorf("the days are %q, want %q", days, want)
+	}
+	if code, _, _ := here(t, "", "forecast", "--book", book, "--days", "-1"); code != exitUsage {
+		t.Errorf("a day in the past: exit %d", code)
+	}
+}
+
+// TestBacktestCommand hides the readings of a log that has some, and says so of
+// one that has none.
+func TestBacktestCommand(t *testing.T) {
+	out := must(t, "backtest", "--book", shed(t))
+	for _, want := range []string{"on 1 machine:", " 3 days ahead, 1 reading:", "14 days ahead", "60 days ahead", "line through the last two", "Theil-Sen"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("nothing of %q in\n%s", want, out)
+		}
+	}
+	empty := filepath.Join(t.TempDir(), "empty.db")
+	must(t, "import", "--book", empty, "--zone", "UTC", "--machines", "../testdata/cli/machines.csv")
+	if out := must(t, "backtest", "--book", empty); !strings.Contains(out, "Too few readings") {
+		t.Errorf("no log at all is backtested: %s", out)
+	}
+}
+
 // TestRead: JSON lines in, JSON lines out, in the vocabulary of
 // testdata/messages, and the book is left as it is, byte by byte.
 func TestRead(t *testing.T) {
@@ -587,7 +635,7 @@ func TestEveryCommandIsTested(t *testing.T) {
 	for _, m := range named {
 		got = append(got, m[1])
 	}
-	want := []string{"demo", "chat", "import", "say", "due", "morning", "log", "plan", "read", "verify", "rebuild"}
+	want := []string{"demo", "chat", "import", "say", "due", "forecast", "backtest", "morning", "log", "plan", "read", "verify", "rebuild"}
 	if !slices.Equal(got, want) {
 		t.Errorf("the program has %q, the tests %q", got, want)
 	}

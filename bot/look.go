@@ -102,7 +102,7 @@ type backtestCmd struct {
 }
 
 func (c *backtestCmd) Help() string {
-	return "Hides the last readings of each machine, forecasts them from those before at 3, 14 and 60 days, and says how often the band held."
+	return "Hides the last readings of each machine, forecasts them from those before at 3, 14 and 60 days, and says how often the 80 % band held."
 }
 
 func (c *backtestCmd) Run(ctx context.Context, w outside) (err error) {

@@ -15,7 +15,7 @@ func (r *report) copySame() {
 		from := r.groups[c-1]
 		for _, f := range r.facts {
 			if f.clause < c && same32(r.groups[f.clause].ids, from.ids) && f.act.Kind != Fill && f.act.Kind != Symptom {
-				f.clause, f.at = c, 0
+				f.clause, f.at, f.act = c, 0, f.act.clone()
 				f.ctx = false
 				r.facts = append(r.facts, f)
 			}
@@ -36,7 +36,7 @@ func (r *report) fillGaps() {
 		n := len(r.facts)
 		for i := 0; i < n; i++ {
 			if f := r.facts[i]; f.clause == c-1 && f.act.Kind == Service {
-				f.clause, f.at = c, 0
+				f.clause, f.at, f.act = c, 0, f.act.clone()
 				r.facts = append(r.facts, f)
 			}
 		}

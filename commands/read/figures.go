@@ -1,0 +1,171 @@
+package read
+
+import "woodruff/engine"
+
+// findHours reads the hours of each clause's machines.
+func (r *report) findHours() {
+	r.hours = make([]map[engine.MachineID]hoursRead, len(r.p.clauses))
+	for c := range r.p.clauses {
+		if s := r.p.clauses[c].silent; s != "" && !r.figureStands(c) {
+			continue
+		}
+		if r.hours[c] == nil && !r.inTurn(c) {
+			r.hours[c] = r.hoursOf(c)
+		}
+	}
+}
+
+// figureStands says whether a silent clause still gives a figure: "N1 hasnt
+// moved still 1220.8", "not drained yet 1223.4".
+func (r *report) figureStands(c int) bool {
+	if r.p.clauses[c].asks {
+		return true
+	}
+	if r.p.clauses[c].silent == silencers["plan"] && r.groups[c].own {
+		return r.figureFirst(c)
+	}
+	return r.p.clauses[c].silent == silencers["neg"] && r.groups[c].own && indexOf(r.p.clauses[c].items, "half") < 0
+}
+
+// figureFirst says whether a figure with a decimal stands right after the machine
+// and before what is only planned: "rt1 2850.4 needs grease".
+func (r *report) figureFirst(c int) bool {
+	items := r.p.clauses[c].items
+	for i, it := range items {
+		if i > 0 && items[i-1].named && it.numeric && !it.named && it.num.decimals == 1 {
+			return true
+		}
+		if !it.named && !it.has("det") && !it.filler() {
+			return false
+		}
+	}
+	return false
+}
+
+func (r *report) hoursOf(c int) map[engine.MachineID]hoursRead {
+	p, g := r.p, r.groups[c]
+	items := p.clauses[c].items
+	out := map[engine.MachineID]hoursRead{}
+	var ms []int
+	for i, it := range items {
+		if it.named {
+			ms = append(ms, i)
+		}
+	}
+	if len(ms) > 1 && !g.unsure {
+		for n, i := range ms {
+			end := len(items)
+			if n+1 < len(ms) {
+				end = ms[n+1]
+			}
+			k := i + 1
+			for k < end && (items[k].has("at") || items[k].has("aux") || items[k].has("sayshours") || items[k].has("meterword")) {
+				k++
+			}
+			if k < end && len(items[i].m.ids) == 1 && p.hoursRank(c, k, items[i].m.ids[0]) > 0 {
+				t, ok := items[k].num.tenths()
+				out[p.names.id(items[i].m.ids[0])] = hoursRead{ok: true, hours: t, unsure: !ok || p.halfRead(items, k), at: k}
+				items[k].used = true
+			}
+		}
+		for i := range items {
+			if !items[i].used && p.hoursRank(c, i, -1) >= 3 && items[i].num.decimals == 1 {
+				out[p.names.id(g.ids[0])] = hoursRead{ok: true, unsure: true, at: i}
+			}
+		}
+		return out
+	}
+	place := int32(-1)
+	if len(g.ids) == 1 {
+		place = g.ids[0]
+	} else if g.ctxID != 0 {
+		place = p.names.place(g.ctxID)
+	}
+	h := p.hoursIn(c, place)
+	if k := r.figureCut(c); k >= 0 {
+		items[k].num.blurred = true
+		h = hoursRead{ok: true, unsure: true, at: k}
+	}
+	if !h.ok {
+		if i := indexOf(items, "half"); i > 0 && g.own && !h.ok {
+			for k := i - 1; k >= 0 && k >= i-3; k-- {
+				if items[k].numeric && !items[k].named && items[k].unit == "" || items[k].has("meterword") || items[k].has("sayshours") {
+					h = hoursRead{ok: true, unsure: true, at: k}
+				}
+			}
+		}
+	}
+	if h.ok {
+		p.clauses[c].items[h.at].used = true
+		switch {
+		case g.ctxID != 0:
+			out[g.ctxID] = h
+		case len(g.ids) == 1 && !g.unsure:
+			out[p.names.id(g.ids[0])] = h
+		case g.unsure || len(g.ids) == 0:
+			out[0] = h
+		default:
+			h.unsure = true
+			out[p.names.id(g.ids[0])] = h
+		}
+	}
+	return out
+}
+
+// figureCut is the figure of a clause of which the next clause says that the
+// rest could not be read, -1 for none.
+func (r *report) figureCut(c int) int {
+	cl := r.p.clauses
+	if c+1 >= len(cl) || !cl[c+1].has("half") || r.groups[c+1].own {
+		return -1
+	}
+	for _, it := range cl[c+1].items {
+		if it.numeric {
+			return -1
+		}
+	}
+	for k, it := range cl[c].items {
+		if it.numeric && !it.named && it.unit == "" && !it.dated {
+			return k
+		}
+	}
+	return -1
+}
+
+// inTurn gives several machines named in a row the figures that follow in a
+// row: "wf2 wf3 drained clean 540 and 298". Each must fit its machine.
+func (r *report) inTurn(c int) bool {
+	p, g := r.p, r.groups[c]
+	if len(g.ids) < 2 || g.unsure || !g.own {
+		return false
+	}
+	type place struct{ c, i int }
+	var at []place
+	for k := c; k < len(p.clauses) && p.clauses[k].sentence == p.clauses[c].sentence; k++ {
+		if k > c && (r.groups[k].own || p.clauses[k].silent != "" || core(p.clauses[k].items) && len(p.clauses[k].items) > 1) {
+			break
+		}
+		for i, it := range p.clauses[k].items {
+			if it.numeric && !it.named {
+				at = append(at, place{k, i})
+			}
+		}
+	}
+	if len(at) != len(g.ids) || at[0].c != c {
+		return false
+	}
+	out := map[engine.MachineID]hoursRead{}
+	for n, x := range at {
+		it := p.clauses[x.c].items[x.i]
+		t, ok := it.num.tenths()
+		if !ok || p.hoursRank(x.c, x.i, g.ids[n]) == 0 || !p.nearest(g.ids[n], it) {
+			return false
+		}
+		out[p.names.id(g.ids[n])] = hoursRead{ok: true, hours: t, at: at[0].i}
+	}
+	for _, x := range at {
+		p.clauses[x.c].items[x.i].used = true
+	}
+	r.hours[c] = out
+	return true
+}
