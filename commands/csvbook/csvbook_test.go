@@ -271,8 +271,8 @@ func TestReadingStopsWhereTheFileDoes(t *testing.T) {
 	want(t, faults, "1 : the file could not be read further: disk gone")
 }
 
-// TestBigFiles holds the promise for 10,000 machines and 500,000 rows with a
-// wide margin for a busy machine; what it took is logged.
+// TestBigFiles reads 10,000 machines and 500,000 rows of log while the heap in
+// use grows by no more than a hundred megabytes: the log is never held whole.
 func TestBigFiles(t *testing.T) {
 	if testing.Short() {
 		t.Skip("half a million rows")
@@ -301,17 +301,14 @@ func TestBigFiles(t *testing.T) {
 	got := 0
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
-	start := time.Now()
 	faults = ScanLog(src, known, toronto(t), 0, func(LogRow) { got++ })
-	took := time.Since(start)
 	runtime.ReadMemStats(&after)
 	want(t, faults)
 	if got != rows {
 		t.Errorf("%d rows of %d", got, rows)
 	}
-	t.Logf("%d rows in %v, heap in use grew by %d MB", rows, took.Round(time.Millisecond), (int64(after.HeapInuse)-int64(before.HeapInuse))>>20)
-	if took > 20*time.Second {
-		t.Errorf("took %v", took)
+	if grew := (int64(after.HeapInuse) - int64(before.HeapInuse)) >> 20; grew > 100 {
+		t.Errorf("the heap in use grew by %d MB", grew)
 	}
 }
 
