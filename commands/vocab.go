@@ -84,7 +84,7 @@ func oneService(acts []read.Act) []read.Act {
 	for _, a := range acts {
 		at := -1
 		for i, o := range out {
-			if a.Kind == read.Service && o.Kind == read.Service && o.Machine == a.Machine && o.Day == a.Day && o.Words == "" && a.Words == "" {
+			if a.Kind == read.Service && o.Kind == read.Service && o.Machine == a.Machine && o.Day == a.Day && !notPublished(o) && !notPublished(a) {
 				at = i
 			}
 		}
@@ -197,7 +197,7 @@ func (t *turn) slots(a read.Act, all bool) map[string]any {
 		out["ask"] = a.Ask
 		return out
 	}
-	if a.Kind == read.Service && slices.Contains(a.Jobs, engine.OtherWork) && !all {
+	if a.Kind == read.Service && !all && notPublished(a) {
 		out["act"] = "work" // the published vocabulary has no such job
 	}
 	put := func(name string, value any, given bool) {
@@ -242,6 +242,17 @@ var published = map[read.ActKind]bool{
 	read.Reading: true, read.Service: true, read.Finding: true, read.Fill: true, read.Symptom: true,
 	read.Check: true, read.Question: true, read.PutOff: true, read.Undo: true, read.Correct: true,
 	read.Meter: true, read.Help: true, read.Chat: true, read.Unclear: true,
+}
+
+// notPublished says whether a service is less or other than any job of the
+// published vocabulary: work in its own words, or only looked at, topped up or
+// adjusted.
+func notPublished(a read.Act) bool {
+	switch a.How {
+	case engine.LookedAt, engine.ToppedUp, engine.Adjusted:
+		return true
+	}
+	return slices.Contains(a.Jobs, engine.OtherWork)
 }
 
 // ownSlots are the slots of our own.

@@ -85,6 +85,9 @@ func (r *report) ofFuel(f fact) bool {
 		return true
 	}
 	items := r.p.clauses[f.clause].items
+	if f.act.Finding == engine.Slime && r.groups[f.clause].own {
+		return true // nothing else on a machine grows it
+	}
 	if f.act.Finding == engine.Clean && items[f.at].n > 1 && r.p.phraseHas(items[f.at], "water") {
 		return true
 	}

@@ -39,6 +39,9 @@ func (p *parse) hadDone(o object) bool {
 	for k >= 0 && items[k].has("det") {
 		k--
 	}
+	if k >= 0 && items[k].has("say") && namedIn(items) {
+		return true // "please log an oil change on OM2"
+	}
 	if k < 1 || p.word(items[k]) != "had" && p.word(items[k]) != "got" {
 		return false
 	}

@@ -95,7 +95,8 @@ func turns(items []item, toks []token, from, i int) bool {
 		}
 		return k < len(items) && (items[k].has("part") || items[k].named) && !items[k].has("verb0") && hasVerb(before)
 	case it.n == 1 && it.has("who") && (toks[it.at].w == "i" || toks[it.at].w == "we"):
-		return i+1 < len(items) && items[i+1].has("verb") && indexOf(before, "neg") >= 0
+		return i+1 < len(items) && items[i+1].has("verb") && indexOf(before, "neg") >= 0 && (indexOf(before, "verb0") >= 0 || hasPart(before)) &&
+			toks[it.at-1].w != "whether" && toks[it.at-1].w != "that"
 	}
 	return false
 }

@@ -203,8 +203,13 @@ func shortNames(items []item, toks []token, names *Names) {
 // tellingWord is the machines whose names hold an item's one word, where the
 // word is nothing else and no head.
 func (n *Names) tellingWord(it item, toks []token) []int32 {
-	if it.n != 1 || !it.unknown() && !(it.has("mod") && len(it.senses) == 1) || toks[it.at].kind != word {
+	if it.n != 1 || it.brk != 0 || it.named || it.numeric || toks[it.at].kind != word {
 		return nil
+	}
+	for _, s := range it.senses {
+		if s.class != "mod" && s.class != "plain" {
+			return nil
+		}
 	}
 	if nw := n.partial[toks[it.at].lem]; nw != nil && !nw.head && !hasDigit(toks[it.at].lem) {
 		return nw.ids

@@ -422,6 +422,9 @@ func (n *Names) findPartial(toks []token) (mention, int) {
 // findUnknown finds what looks like a tag of this shed but is none.
 func (n *Names) findUnknown(toks []token) (mention, int) {
 	w := toks[0].w
+	if toks[0].kind == word && len(w) > 1 && n.prefixes[w] && !lex.vocab.known[w] && n.partial[w] == nil {
+		return n.lacksFigure(w), 1 // "rt 2850.4"
+	}
 	if toks[0].kind != word || !hasDigit(w) || len(w) > 8 {
 		return mention{}, 0
 	}

@@ -384,7 +384,11 @@ func (p *parse) outOrBack() []Act {
 			return nil
 		}
 	}
-	_, ids, ask := p.oneMachine(kind)
+	about := *p
+	if namedIn(p.items[:i]) {
+		about.items = p.items[:i] // "WF2 out of use: pump seal's gone" is not about the pump
+	}
+	_, ids, ask := about.oneMachine(kind)
 	if ask != nil {
 		return []Act{*ask}
 	}
@@ -394,13 +398,32 @@ func (p *parse) outOrBack() []Act {
 	if kind == Back && p.phrase(p.items[i]) == "is back" && i+1 < len(p.items) && p.items[i+1].brk == 0 {
 		return nil // "is back at the north end"
 	}
-	reason := p.textOf(p.items[i+1:])
+	reason := p.reasonAfter(i)
 	for _, lead := range []string{"because ", "cause ", "cuz ", "since ", "due to ", "for ", "with "} {
 		if len(reason) > len(lead) && strings.EqualFold(reason[:len(lead)], lead) {
 			reason = reason[len(lead):]
 		}
 	}
 	return []Act{{Kind: kind, Machine: ids[0], Reason: reason}}
+}
+
+// reasonAfter is what follows an item as it stands; the machine is left out where
+// it is named only there.
+func (p *parse) reasonAfter(i int) string {
+	rest := p.items[i+1:]
+	if !namedIn(p.items[:i]) {
+		return p.textOf(rest)
+	}
+	for len(rest) > 0 && rest[0].brk != 0 {
+		rest = rest[1:]
+	}
+	for len(rest) > 0 && rest[len(rest)-1].brk != 0 {
+		rest = rest[:len(rest)-1]
+	}
+	if len(rest) == 0 {
+		return ""
+	}
+	return p.stretch(rest[0], rest[len(rest)-1])
 }
 
 // laidUp reads "parked k14 for winter", "RT2 out of storage".

@@ -503,7 +503,7 @@ func (p *parse) tailUnknown(cue int) bool {
 // textOf gives some items as they stood in the message, marks and spelling and
 // all, without the machines and marks at both ends.
 func (p *parse) textOf(items []item) string {
-	for len(items) > 0 && (items[0].brk != 0 || items[0].named) {
+	for len(items) > 0 && (items[0].brk != 0 || items[0].named || len(items) > 1 && items[0].has("det") && items[1].named) {
 		items = items[1:]
 	}
 	for len(items) > 0 && (items[len(items)-1].brk != 0 || items[len(items)-1].named) {

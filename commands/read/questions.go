@@ -122,7 +122,7 @@ func (p *parse) soundsAsking() bool {
 		}
 		for _, s := range n.senses {
 			switch s.class {
-			case "ask", "asktell", "askwhy", "topic":
+			case "ask", "asktell", "askwhy", "topic", "lastword":
 				return true
 			case "askany":
 				if i < 3 {
@@ -325,6 +325,9 @@ func (p *parse) asksLast() int {
 		if it.brk != 0 || it.numeric && !it.named || it.has("neg") || it.has("find") && !it.has("event") || it.has("who") || it.unknown() && !it.has("ask") {
 			return -1
 		}
+	}
+	if job && last && namedIn(p.items[:n]) && indexOf(p.items[:n], "verb") < 0 {
+		return 0 // "rt2 last oil change"
 	}
 	if job && (end && p.phrase(p.items[0]) != "since" || marked && last && p.items[0].has("lastword")) {
 		return 0

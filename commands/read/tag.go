@@ -306,6 +306,9 @@ func joinUnits(items []item, toks []token) []item {
 		if out[i].numeric && i > 0 && out[i-1].has("approx") {
 			out[i].approx = true
 		}
+		if i+2 < len(out) && out[i].dated && out[i+2].dated && out[i+1].n == 1 && toks[out[i+1].at].w == "or" {
+			out[i].when, out[i+2].when = when{vague: "past"}, when{vague: "past"} // which of the two?
+		}
 		if i+1 < len(out) && out[i+1].has("agoword") {
 			out[i].goBack()
 		}

@@ -207,6 +207,8 @@ func (p *parse) soundsCorrecting() bool {
 			not = true
 		case it.has("no") && i == 0:
 			weak = true
+		case it.dated && i > 0 && p.phrase(it) == "not today" && p.items[i-1].dated:
+			not = true
 		case it.brk != 0, it.filler(), it.named, it.numeric, it.dated, it.has("part"), it.has("event"),
 			it.has("find"), it.has("amount"), it.has("cond-part"), it.person != "", it.has("verb"), it.has("and"), it.has("meterword"), it.has("sayshours"), it.has("notme"), it.has("who"), it.has("unit"), it.has("fuel"), it.has("new"), it.has("but"):
 		default:

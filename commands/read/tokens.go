@@ -120,6 +120,10 @@ func figureEnd(s string, i int) int {
 			i++
 			continue
 		}
+		if s[i] == '.' && i+1 < len(s) && (s[i+1] == '?' || s[i+1] == '_' || s[i+1] == 'x') && (i+2 == len(s) || !isWordRune(s[i+2:])) {
+			i += 2 // 2850.?
+			continue
+		}
 		if digitAt(s, i) || (strings.IndexByte(".,:/'", s[i]) >= 0 && digitAt(s, i+1)) {
 			i++
 			continue

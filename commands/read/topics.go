@@ -83,7 +83,7 @@ func (p *parse) topic(items []item) Topic {
 		return AboutFuel
 	case has("due"):
 		return AboutDue
-	case ask("when") && any("lastword"), items[0].has("lastword") && work && p.asksByMark():
+	case ask("when") && any("lastword"), any("lastword") && work && (p.asksByMark() && items[0].has("lastword") || !any("verb") && p.machineIn(items)):
 		return AboutSince
 	case ask("when") && work && (any("lastword") || any("verb") && !p.futureWhen(items) || p.pastWhen(items)):
 		return AboutSince
