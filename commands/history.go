@@ -12,6 +12,10 @@ import (
 // historyShown is how many lines of a history an answer shows.
 const historyShown = 8
 
+// historyLines are how many of a machine's latest lines are looked through for
+// them: a visit has a reading, some work and what was seen.
+const historyLines = 12 * historyShown
+
 // history answers what was done on a machine, the latest first; with a job,
 // only that job.
 func history(t *turn, v *view, a read.Act) error {
@@ -19,10 +23,15 @@ func history(t *turn, v *view, a read.Act) error {
 	if err := t.historyHead(v, lines, a.Job); err != nil || len(lines) == 0 {
 		return err
 	}
-	visits := visitsOf(lines)
+	// The visits that are shown are among the latest lines; the rest is counted.
+	visits := visitsOf(lines[max(0, len(lines)-historyLines):])
 	slices.Reverse(visits)
-	more := max(len(visits)-historyShown, 0)
-	shown, err := t.told(visits[:len(visits)-more])
+	visits = visits[:min(len(visits), historyShown)]
+	more := len(lines)
+	for _, visit := range visits {
+		more -= len(visit)
+	}
+	shown, err := t.told(visits)
 	if err != nil {
 		return err
 	}
@@ -48,9 +57,10 @@ func linesOf(h []engine.Entry, job engine.Job) []*engine.Entry {
 			lines = append(lines, e)
 		}
 	}
-	slices.SortStableFunc(lines, func(a, b *engine.Entry) int {
-		return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.At, b.At))
-	})
+	inTime := func(a, b *engine.Entry) int { return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.At, b.At)) }
+	if !slices.IsSortedFunc(lines, inTime) { // as they are where nothing was told late
+		slices.SortStableFunc(lines, inTime)
+	}
 	return lines
 }
 

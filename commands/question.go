@@ -65,7 +65,7 @@ func question(t *turn, a read.Act) (*doubt, error) {
 
 // outFirst says that a machine is out of use.
 func (t *turn) outFirst(v *view) error {
-	out := v.sheet(t).OutOfUse()
+	out := engine.OutOfUse(v.h) // not every answer needs the whole sheet
 	if out == nil {
 		return nil
 	}

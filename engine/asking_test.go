@@ -104,6 +104,19 @@ func TestWorthReading(t *testing.T) {
 		same(t, c.name+": not asked", w.Not, NothingOpen)
 		same(t, c.name+": no job", w.Job, "")
 	}
+	// By the calendar on the week's last day, and on the day after.
+	for _, c := range []struct {
+		season Day
+		asked  bool
+	}{{d + 37, false}, {d + 38, true}} {
+		_, month, dom := c.season.Date()
+		l := rare(d)
+		l.entries[0].Day, l.entries[0].At = d-92, morning(d-92)
+		p := line(EngineOil, weekEnd(Machine{}, l, d+30)+20, 0)
+		p.Interval.Season = YearDay(int(month)*100 + dom)
+		w := worth(Machine{}, l, now, p)
+		same(t, "calendar on "+c.season.String(), w.Chance > 0, c.asked)
+	}
 	// No reading at all, and a job that waits for one.
 	sticker := &log{}
 	sticker.add(Entry{Kind: KindBaseline, Known: Sticker, Hours: Known(Tenths(1140)), Jobs: []Job{EngineOil}})

@@ -127,3 +127,31 @@ func TestWaterIsSevereUse(t *testing.T) {
 		same(t, c.name+": said since", due(t, Machine{Severe: "water", SevereSince: d + 38}, l, air, morning(d+39)).Reason.Severe, "water")
 	}
 }
+
+// Two clean looks exactly 25 h apart are far enough, the later of them at the
+// very reading before the last.
+func TestDryAgainToTheTenth(t *testing.T) {
+	d := Day(20000)
+	for _, c := range []struct {
+		name string
+		at   Instant // of the later look; 2.5 h a day
+		last Day     // of the last reading
+		wet  bool
+	}{
+		{"25 h", morning(d + 13), d + 14, false},
+		{"a tenth less", morning(d+13) - hour, d + 14, true},
+		{"read no further than that", morning(d + 13), d + 13, true},
+		{"a second after the reading before the last", morning(d+13) + 1, d + 14, true},
+	} {
+		l := daily(d, 25, int(c.last-d)+1)
+		l.add(Entry{Kind: KindFinding, Day: d + 2, At: morning(d + 2), Finding: Water, Amount: Amount{ML: 40}})
+		l.add(Entry{Kind: KindFinding, Day: d + 3, At: morning(d + 3), Finding: Clean})
+		l.add(Entry{Kind: KindFinding, Day: d + 13, At: c.at, Finding: Clean})
+		l.add(Entry{Kind: KindService, Day: d, At: morning(d) - hour, Hours: Known(Tenths(990)), Jobs: []Job{Separator, AirCleaner}})
+		same(t, c.name, due(t, Machine{}, l, filterLine, morning(d+20)).Reason.Severe == FactorWater, c.wet)
+		air := filterLine
+		air.Job = AirCleaner
+		said := Machine{Severe: FactorWater, SevereSince: d + 2}
+		same(t, c.name+": said", due(t, said, l, air, morning(d+20)).Reason.Severe == FactorWater, c.wet)
+	}
+}

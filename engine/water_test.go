@@ -86,6 +86,8 @@ func TestRateAfterFinds(t *testing.T) {
 	// What knows nothing.
 	same(t, "no mean", Rate{}.Mean(), 0)
 	same(t, "no quantile", Rate{}.Quantile(0.5), 0)
+	same(t, "no finds", Rate{0, 50}.Quantile(0.5), 0)
+	same(t, "no hours", Rate{1, 0}.Quantile(0.5), 0)
 	same(t, "nothing ran", Rate{}.None(0), 1)
 }
 
@@ -235,6 +237,65 @@ func TestHoursLookedAfter(t *testing.T) {
 	r = s.Bowl(drainLine, morning(d+60)).Water
 	same(t, "no hours", r.Hours, 0)
 	same(t, "one", r.New, 1)
+}
+
+// The edges of what is counted: hours up to and with the reading before the last
+// instant that was read, and looks after the moment the tank was cleaned.
+func TestEdgesOfWhatIsCounted(t *testing.T) {
+	d := Day(20000)
+	look := func(l *log, at Instant, f Finding, a Amount, drained bool) {
+		if drained {
+			l.add(Entry{Kind: KindService, Day: utc.DayAt(at), At: at, Jobs: []Job{Drain}})
+		}
+		l.add(Entry{Kind: KindFinding, Day: utc.DayAt(at), At: at, Finding: f, Amount: a})
+	}
+	record := func(l *log) WaterRecord {
+		s := Fold(Machine{}, l.entries, utc)
+		return s.Bowl(drainLine, morning(d+60)).Water
+	}
+	for _, c := range []struct {
+		name  string
+		at    Instant // of the second look
+		twice bool    // the last reading is written twice
+		hours Tenths
+	}{
+		{"at the reading before the last", morning(d + 8), false, 160},
+		{"a second later", morning(d+8) + 1, false, 0},
+		{"before the last instant read, however often", morning(d + 8), true, 160},
+		{"at it", morning(d + 9), true, 0},
+	} {
+		l := daily(d, 20, 10)
+		if c.twice {
+			l.read(d+9, 1180)
+		}
+		look(l, morning(d), Clean, Amount{}, true)
+		look(l, c.at, Clean, Amount{}, true)
+		same(t, c.name, record(l).Hours, c.hours)
+	}
+	one := &log{}
+	one.read(d, 1000)
+	look(one, morning(d), Clean, Amount{}, true)
+	same(t, "one reading settles nothing", record(one).Hours, 0)
+	two := daily(d, 20, 2)
+	look(two, morning(d), Clean, Amount{}, true)
+	look(two, morning(d)+1, Clean, Amount{}, true)
+	same(t, "two settle the first", record(two).Hours, 0)
+	// Cleaned at the moment of a look: that look is of before.
+	l := daily(d, 20, 40)
+	look(l, morning(d+2), Clean, Amount{}, true)
+	look(l, morning(d+4), Water, Amount{ML: 5}, true)
+	look(l, morning(d+6), Water, Amount{ML: 5}, true)
+	l.add(Entry{Kind: KindService, Day: d + 4, At: morning(d + 4), Jobs: []Job{Tank}})
+	r := record(l)
+	same(t, "one find since", r.Finds+r.New, 1)
+	same(t, "of hours that are not known", r.New, 1)
+	same(t, "no hours", r.Hours, 0)
+	// What was let out without a figure does not wipe out one that was seen.
+	l = daily(d, 20, 40)
+	look(l, morning(d+2), Clean, Amount{}, true)
+	look(l, morning(d+4), Water, Amount{ML: 30}, false)
+	look(l, morning(d+5), RingUp, Amount{}, true)
+	near(t, "30 ml", record(l).amounts.sum, 30, 0)
 }
 
 // The low end of the rate accuses the tank: above one find in 50 h for certain.
