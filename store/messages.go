@@ -26,24 +26,37 @@ func messageSeqs(ctx context.Context, q querier, channel, message string) (seqs 
 	return seqs, revision, rows.Err()
 }
 
+// messageQuery asks the three tables that know of a message at once: every
+// message that comes in is asked about first.
+const messageQuery = `SELECT 'entry', seq, revision FROM sources WHERE channel = ?1 AND message = ?2
+	UNION ALL SELECT 'ended', question, 0 FROM answers WHERE channel = ?1 AND message = ?2
+	UNION ALL SELECT 'heard', revision, deleted FROM heard WHERE channel = ?1 AND message = ?2
+	ORDER BY 1, 2`
+
 // Message gives what the book holds of one message: the zero trace where it
-// holds nothing. It looks without a snapshot, as every message that comes in is
-// asked about first: what another process writes meanwhile is found by Write.
+// holds nothing.
 func (b *Book) Message(ctx context.Context, channel, message string) (trace engine.MessageTrace, err error) {
-	if trace.Entries, trace.Revision, err = messageSeqs(ctx, b.r.all, channel, message); err != nil {
-		return engine.MessageTrace{}, b.explain(err)
-	}
-	if trace.Closed, err = answersOf(ctx, b.r.all, channel, message); err != nil {
-		return engine.MessageTrace{}, b.explain(err)
-	}
-	heard, found, err := heardOf(ctx, b.r.all, channel, message)
+	rows, err := b.r.all.query(ctx, messageQuery, channel, message)
 	if err != nil {
-		return engine.MessageTrace{}, b.explain(err)
+		return trace, b.explain(err)
 	}
-	if found {
-		trace.Revision, trace.Deleted = max(trace.Revision, heard.Revision), heard.Deleted
+	defer rows.Close()
+	for rows.Next() {
+		var of string
+		var number, more int64
+		if err := rows.Scan(&of, &number, &more); err != nil {
+			return engine.MessageTrace{}, b.explain(err)
+		}
+		switch of {
+		case "entry":
+			trace.Entries, trace.Revision = append(trace.Entries, engine.Seq(number)), max(trace.Revision, more)
+		case "ended":
+			trace.Closed = append(trace.Closed, engine.QuestionID(number))
+		default:
+			trace.Revision, trace.Deleted = max(trace.Revision, number), more == 1
+		}
 	}
-	return trace, nil
+	return trace, b.explain(rows.Err())
 }
 
 // Latest gives the latest messages of a person in a place, said since an

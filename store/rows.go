@@ -104,24 +104,6 @@ func keepAnswer(ctx context.Context, w *writer, c engine.Closing) error {
 	return err
 }
 
-// answersOf are the questions that a message ended.
-func answersOf(ctx context.Context, q querier, channel, message string) ([]engine.QuestionID, error) {
-	rows, err := q.query(ctx, `SELECT question FROM answers WHERE channel = ? AND message = ? ORDER BY question`, channel, message)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	var out []engine.QuestionID
-	for rows.Next() {
-		var id engine.QuestionID
-		if err := rows.Scan(&id); err != nil {
-			return nil, err
-		}
-		out = append(out, id)
-	}
-	return out, rows.Err()
-}
-
 // QuestionFilter picks questions; what is zero does not narrow.
 type QuestionFilter struct {
 	Person engine.PersonID
