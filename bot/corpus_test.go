@@ -20,13 +20,19 @@ import (
 	"woodruff/engine"
 )
 
-// The floors of the language: what the reader has reached and must not lose.
-// They are raised as it improves. The blind cases were written before the
-// grammar and are never tuned on; their figure stands apart.
-const (
-	corpusFloor = 0.50 // share right
-	blindFloor  = 0.50
-)
+// floors are what the reader has reached in each file and must not lose; they
+// are raised as it improves. The blind cases were written before the grammar
+// and are never tuned on; the fresh ones came after it and are not worked
+// through yet. Each figure stands apart.
+var floors = []struct {
+	name        string
+	right       float64 // share of the cases
+	wrongWrites int     // at most
+}{
+	{"cases.jsonl", 0.99, 1},
+	{"cases2.jsonl", 0.78, 14},
+	{"blind.jsonl", 0.90, 2},
+}
 
 // corpusCase is one line of testdata/messages.
 type corpusCase struct {
@@ -36,8 +42,12 @@ type corpusCase struct {
 	Voice  string           `json:"voice"`
 }
 
-// writingActs are the acts that write in the service book.
-var writingActs = []string{"reading", "service", "finding", "fill", "symptom", "check", "putoff", "undo", "correct", "meter"}
+// writingActs are the acts that write in the service book, the published ones
+// and ours.
+var writingActs = []string{
+	"reading", "service", "finding", "fill", "symptom", "check", "putoff", "undo", "correct", "meter",
+	"baseline", "add", "rename", "nickname", "gone", "out", "back", "parked", "woken", "plan", "trait", "setting", "work",
+}
 
 func readCases(t *testing.T, name string) []corpusCase {
 	t.Helper()
@@ -98,15 +108,12 @@ func openAt(t *testing.T, path string, now engine.Instant) *shop {
 type tally struct{ n, right, wrongWrites, needless, spoke int }
 
 // TestCorpus reads every case and holds the share that is right to its floor,
-// without a wrong write beyond the known.
+// and the wrong writes to those that are known.
 func TestCorpus(t *testing.T) {
 	path, now := corpusBook(t)
 	s := openAt(t, path, now)
 	defer func() { var err error; s.close(&err) }()
-	for _, f := range []struct {
-		name  string
-		floor float64
-	}{{"cases.jsonl", corpusFloor}, {"blind.jsonl", blindFloor}} {
+	for _, f := range floors {
 		slices, total := map[string]*tally{}, tally{}
 		for _, c := range readCases(t, f.name) {
 			m, err := s.desk.ReadLine(context.Background(), c.Line, now, commands.Shown{})
@@ -131,8 +138,8 @@ func TestCorpus(t *testing.T) {
 		share := float64(total.right) / float64(total.n)
 		t.Logf("%s: %d of %d right (%.1f %%), %d wrong writes, %d needless questions, spoke up at chatter %d times",
 			f.name, total.right, total.n, 100*share, total.wrongWrites, total.needless, total.spoke)
-		if share < f.floor {
-			t.Errorf("%s: %.1f %% right, the floor is %.1f %%", f.name, 100*share, 100*f.floor)
+		if share < f.right || total.wrongWrites > f.wrongWrites {
+			t.Errorf("%s: %.1f %% right and %d wrong writes; it had %.1f %% and %d", f.name, 100*share, total.wrongWrites, 100*f.right, f.wrongWrites)
 		}
 	}
 }
@@ -218,7 +225,10 @@ func TestCorpusIsWhatIsWritten(t *testing.T) {
 	}
 	reader := openAt(t, master, now)
 	defer func() { var err error; reader.close(&err) }()
-	cases := append(readCases(t, "cases.jsonl"), readCases(t, "blind.jsonl")...)
+	var cases []corpusCase
+	for _, f := range floors {
+		cases = append(cases, readCases(t, f.name)...)
+	}
 	if testing.Short() {
 		cases = cases[:100]
 	}

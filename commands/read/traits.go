@@ -19,7 +19,7 @@ func (p *parse) trait() []Act {
 			key, val = engine.TraitColdAid, it.val("coldaid")
 		case it.has("wholeword") && (p.find("sayshours") >= 0 || p.find("meterword") >= 0 || p.phrase(it) == "whole hours"):
 			key, val = engine.TraitMeterReads, string(engine.ReadsWhole)
-		case it.has("tenthsword"):
+		case it.has("tenthsword") && !p.anyFigure(): // "and six tenths" is the end of a figure
 			key, val = engine.TraitMeterReads, string(engine.ReadsTenths)
 		case it.numeric && it.unit == "ml" && p.bowlSize():
 			key, val = engine.TraitBowl, itoa(int(it.num.milli/1000))
@@ -44,6 +44,16 @@ func (p *parse) trait() []Act {
 		acts = append(acts, Act{Kind: Trait, Machine: id, Key: key, Value: val})
 	}
 	return acts
+}
+
+// anyFigure says whether the message holds a number, in digits or in words.
+func (p *parse) anyFigure() bool {
+	for _, it := range p.items {
+		if it.numeric && !it.named {
+			return true
+		}
+	}
+	return false
 }
 
 // mostly says whether the message holds hardly more than a machine and a trait.
