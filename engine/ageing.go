@@ -142,11 +142,7 @@ func FitWeibull(lives []Life) (w Weibull, logLikelihood float64, ok bool) {
 		low, high = high, 2*high
 	}
 	for high-low > 1e-13*high {
-		mid := (low + high) / 2
-		if mid <= low || mid >= high {
-			break
-		}
-		if f.slope(mid) < 0 {
+		if mid := (low + high) / 2; f.slope(mid) < 0 {
 			low = mid
 		} else {
 			high = mid
@@ -238,11 +234,7 @@ func (w Weibull) Optimum(c Costs) Optimum {
 		}
 	}
 	for high-low > 1e-12*high {
-		mid := (low + high) / 2
-		if mid <= low || mid >= high {
-			break
-		}
-		if w.gain(mid) < want {
+		if mid := (low + high) / 2; w.gain(mid) < want {
 			low = mid
 		} else {
 			high = mid

@@ -270,6 +270,17 @@ func TestLives(t *testing.T) {
 	same(t, "two lives", len(lives), 2)
 	same(t, "the first", lives[0], Life{4, 103, 80, true})
 	same(t, "runs still", lives[1].Seq, 0)
+	// Renewed twice at the same hours, and just now: no life is of no hours.
+	twice := daily(d, 20, 101)
+	for _, n := range []Day{40, 41, 100} {
+		twice.add(Entry{Kind: KindService, Day: d + n, At: morning(d + n), Jobs: []Job{Bowl}})
+	}
+	twice.entries[101].Hours, twice.entries[102].Hours = Known(Tenths(1800)), Known(Tenths(1800))
+	s = Fold(Machine{}, twice.entries, utc)
+	lives = s.Lives(Bowl, morning(d+100))
+	same(t, "one life", len(lives), 1)
+	near(t, "from the second", lives[0].Hours, 120, 1e-9)
+	same(t, "to just now", lives[0].Seq, 104)
 	// Sold, it runs for somebody else; without readings nothing is known.
 	s = Fold(Machine{Gone: "sold"}, l.entries, utc)
 	same(t, "sold", len(s.Lives(Bowl, morning(d+100))), 1)
