@@ -86,13 +86,9 @@ func (c *forecastCmd) Run(ctx context.Context, w outside) (err error) {
 		return err
 	}
 	defer s.close(&err)
-	id := engine.MachineID(0)
-	if c.Machine != "" {
-		m, err := s.machine(ctx, c.Machine)
-		if err != nil {
-			return err
-		}
-		id = m.ID
+	id, err := s.only(ctx, c.Machine)
+	if err != nil {
+		return err
 	}
 	return s.desk.WriteForecast(ctx, w.out, at, id, c.Days)
 }
@@ -146,13 +142,9 @@ func (c *logCmd) Run(ctx context.Context, w outside) (err error) {
 		return err
 	}
 	defer s.close(&err)
-	id := engine.MachineID(0)
-	if c.Machine != "" {
-		m, err := s.machine(ctx, c.Machine)
-		if err != nil {
-			return err
-		}
-		id = m.ID
+	id, err := s.only(ctx, c.Machine)
+	if err != nil {
+		return err
 	}
 	return s.desk.WriteLog(ctx, w.out, at, id, c.CSV)
 }

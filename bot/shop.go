@@ -103,6 +103,16 @@ func (s *shop) machine(ctx context.Context, tag string) (engine.Machine, error) 
 	return m, nil
 }
 
+// only is the machine that a --machine flag names; 0, for every one, where it
+// was not given.
+func (s *shop) only(ctx context.Context, tag string) (engine.MachineID, error) {
+	if tag == "" {
+		return 0, nil
+	}
+	m, err := s.machine(ctx, tag)
+	return m.ID, err
+}
+
 func printLines(w outside, lines []string) {
 	for _, l := range lines {
 		fmt.Fprintln(w.out, l)
