@@ -296,7 +296,9 @@ func everyTable(t *testing.T) string {
 	for _, in := range []commands.Inbound{
 		said("a1", "rt1 1104.2 drained clean"),
 		commands.Edited{Said: said("a1", "rt1 1104.3 drained clean"), Revision: 5}, // heard of
-		said("a2", "rt1 1004.2"),                                                   // a question
+		said("a2", "rt2 84.2"),                                                     // a question
+		said("a3", "no"),                                                           // its answer
+		said("a4", "rt1 1004.2"),
 	} {
 		if _, err := s.desk.Handle(t.Context(), in); err != nil {
 			t.Fatal(err)
@@ -305,6 +307,10 @@ func everyTable(t *testing.T) string {
 	_, _, planned, err := s.desk.Due(t.Context(), now) // a post
 	if err != nil || !planned {
 		t.Fatal(planned, err)
+	}
+	buttons := engine.Post{Kind: "buttons", Day: s.cal.DayAt(now), State: engine.Planned, At: now, Text: "bowl due", Data: []byte("RT1 drain")}
+	if _, err := s.book.Write(t.Context(), engine.Batch{Posts: []engine.Post{buttons}}); err != nil {
+		t.Fatal(err)
 	}
 	if s.close(&err); err != nil {
 		t.Fatal(err)
@@ -323,7 +329,7 @@ func TestOneFlippedByte(t *testing.T) {
 		book := filepath.Join(t.TempDir(), "shed.db")
 		copyBook(t, from, book)
 		if !c.flip(t, book) {
-			t.Logf("%s.%s holds nothing in any row", c.table, c.name)
+			t.Errorf("%s.%s holds nothing in any row", c.table, c.name)
 			continue
 		}
 		flipped[c.table]++
@@ -341,7 +347,7 @@ func TestOneFlippedByte(t *testing.T) {
 		mustHold(t, book)
 	}
 	t.Logf("one byte of %d columns was flipped: %v", all, flipped)
-	for _, table := range []string{"heard", "ledger", "lines", "meta", "migrations", "posts", "questions", "sources", "texts"} {
+	for _, table := range []string{"answers", "heard", "ledger", "lines", "meta", "migrations", "posts", "questions", "sources", "texts"} {
 		if flipped[table] == 0 {
 			t.Errorf("nothing of %s was flipped", table)
 		}
