@@ -31,7 +31,9 @@ type Desk struct {
 	mu    sync.Mutex
 	shed  *engine.Shed // what names and cal were made from
 	names *read.Names
-	cal   engine.Calendar
+	// former are the names of machines that have left; nil where none has.
+	former *read.Names
+	cal    engine.Calendar
 }
 
 // NewDesk puts a desk before a book.
@@ -100,6 +102,11 @@ func (t *turn) message(open *engine.Question) error {
 		m, err := t.interpret(nil)
 		if err != nil {
 			return err
+		}
+		if lost(m.Acts) {
+			if answered, err := t.ofFormer(); answered || err != nil {
+				return err
+			}
 		}
 		return t.mean(m)
 	}
@@ -196,7 +203,7 @@ func (d *Desk) now(ctx context.Context) (*engine.Shed, *read.Names, engine.Calen
 			return nil, nil, engine.Calendar{}, fmt.Errorf("the book's time zone %q: %w", shed.Settings[engine.SetZone], err)
 		}
 		d.shed, d.cal = shed, engine.CalendarIn(zone)
-		d.names = read.NewNames(inShed(shed.Machines), shed.People)
+		d.names, d.former = read.NewNames(inShed(shed.Machines), shed.People), formerNames(shed.Machines, shed.People)
 	}
 	return d.shed, d.names, d.cal, nil
 }
