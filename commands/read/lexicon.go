@@ -22,18 +22,21 @@ type sense struct {
 	value string
 }
 
-// node is one step in the tree of phrases, word by word.
+// node is one step in the tree of phrases, word by word. A step may also be any
+// word of a set.
 type node struct {
 	next   map[string]*node
+	sets   map[string]*node
 	senses []sense
 }
 
 // lexicon is everything that the reader knows about words.
 type lexicon struct {
-	words     *node    // phrases of all reports
-	questions *node    // the same, and the phrases of questions
-	checks    *node    // the same, and the answers to checks
-	vocab     *buckets // single words, for spelling
+	words     *node               // phrases of all reports
+	questions *node               // the same, and the phrases of questions
+	checks    *node               // the same, and the answers to checks
+	vocab     *buckets            // single words, for spelling
+	sets      map[string][]string // the sets that a word is in
 	spelling  map[string]string
 	letters   map[string]letter
 	jobs      map[[2]string]jobRow
@@ -68,8 +71,11 @@ func mustLoad() *lexicon {
 
 // load builds a lexicon from its data files, which open gives by name.
 func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
-	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, vocab: newBuckets(),
+	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, vocab: newBuckets(), sets: map[string][]string{},
 		spelling: map[string]string{}, letters: map[string]letter{}, jobs: map[[2]string]jobRow{}}
+	if err := l.loadSets(open); err != nil {
+		return nil, err
+	}
 	for _, name := range append([]string{"questions", "checks"}, reportFiles...) {
 		rows, err := readRows(open, name+".csv", 3)
 		if err != nil {
@@ -124,14 +130,15 @@ func readRows(open func(string) (io.Reader, error), name string, width int) ([][
 
 // add puts a phrase into the trees, split as messages are.
 func (l *lexicon) add(phrase string, s sense, file string) {
-	toks := tokenize(phrase)
-	if len(toks) == 0 {
-		return
+	for _, toks := range spellings(phrase) {
+		if len(toks) == 0 {
+			continue
+		}
+		if long := spellOut(toks); long != nil {
+			l.enter(long, s, file)
+		}
+		l.enter(toks, s, file)
 	}
-	if long := spellOut(toks); long != nil {
-		l.enter(long, s, file)
-	}
-	l.enter(toks, s, file)
 }
 
 // enter puts the words of a phrase into the trees that its file feeds.
@@ -146,7 +153,7 @@ func (l *lexicon) enter(toks []token, s sense, file string) {
 		l.words.put(toks, s)
 	}
 	for _, t := range toks {
-		if t.kind == word {
+		if t.kind == word && !isSet(t) {
 			l.vocab.add(t.w)
 		}
 	}
@@ -179,57 +186,4 @@ func spellOut(toks []token) []token {
 		}
 	}
 	return out
-}
-
-func (n *node) put(toks []token, s sense) {
-	for i := range toks {
-		if n.next == nil {
-			n.next = map[string]*node{}
-		}
-		child := n.next[toks[i].w]
-		if child == nil {
-			child = &node{}
-			n.next[toks[i].w] = child
-		}
-		n = child
-	}
-	for _, have := range n.senses {
-		if have == s {
-			return
-		}
-	}
-	n.senses = append(n.senses, s)
-}
-
-func strengthens(w string) bool {
-	switch w {
-	case "so", "very", "really", "real", "awful", "awfully", "pretty", "quite", "too", "super", "bloody", "damn":
-		return true
-	}
-	return false
-}
-
-// longest finds the longest phrase that starts at the first of the tokens. Words
-// are taken as corrected; a phrase does not reach over a break. A word that only
-// makes it stronger may stand within: "gets so hot".
-func (n *node) longest(toks []token) ([]sense, int) {
-	var best []sense
-	length := 0
-	for i := range toks {
-		child := n.next[toks[i].lem]
-		if child == nil && toks[i].lem != toks[i].w {
-			child = n.next[toks[i].w]
-		}
-		if child == nil {
-			if i > 0 && i+1 < len(toks) && strengthens(toks[i].w) {
-				continue
-			}
-			break
-		}
-		n = child
-		if n.senses != nil {
-			best, length = n.senses, i+1
-		}
-	}
-	return best, length
 }

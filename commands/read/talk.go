@@ -1,8 +1,6 @@
 package read
 
 import (
-	"strings"
-
 	"woodruff/engine"
 )
 
@@ -12,11 +10,13 @@ func (p *parse) talk() ([]Candidate, bool) {
 	for i, it := range p.items {
 		switch {
 		case undo && p.saysWhy(i):
+		case it.has("misplaced"), it.has("req") && p.opens(i), it.has("plan") && it.n > 1 && !undo && !help && p.opens(i):
+			// "could you", "i would like to" before it; "wrong chat" beside it
 		case it.has("undo"):
 			undo = true
 		case it.has("help"):
 			help = true
-		case it.brk != 0, it.filler() && !it.has("prep"), it.has("fix"), it.has("no"), it.has("and"), it.is("glue", "polite"), it.has("really"), it.has("wrong"), it.person != "" && !undo:
+		case it.brk != 0, it.filler() && !it.has("prep"), it.has("fix"), it.has("no"), it.has("and"), it.is("glue", "polite"), it.has("really"), it.has("wrong"), it.has("thatwas"), it.person != "" && !undo:
 		default:
 			rest = true
 		}
@@ -40,7 +40,7 @@ func (p *parse) saysWhy(i int) bool {
 	firm, denied := false, false
 	for k, it := range p.items {
 		if it.has("undo") && k < i {
-			firm = strings.Contains(p.phrase(it), "last") || strings.Contains(p.phrase(it), "wrote") || strings.Contains(p.phrase(it), "entered") || strings.Contains(p.phrase(it), "said")
+			firm = it.n > 2
 		}
 		denied = denied || it.has("neg") || it.has("wrong")
 		if it.named || it.numeric || it.dated || it.has("shouldbe") || it.person != "" {

@@ -1,0 +1,148 @@
+package read
+
+import (
+	"io"
+	"strings"
+)
+
+// A phrase of the lexicon is written as people say it. Two marks keep it from
+// being written a hundred times over: <said> stands for any word of the set
+// "said" (data/sets.csv), <n> for any number, and ?just for a word that may be
+// left out. So one line covers a turn of speech, and a new word in a set reaches
+// every turn that uses it.
+
+// numberSet is the set of all figures and number words.
+const numberSet = "<n>"
+
+func isSet(t token) bool { return t.w[0] == '<' }
+
+// loadSets reads the sets of words that phrases name.
+func (l *lexicon) loadSets(open func(string) (io.Reader, error)) error {
+	rows, err := readRows(open, "sets.csv", 2)
+	if err != nil {
+		return err
+	}
+	for _, row := range rows {
+		for _, w := range strings.Split(row[1], "|") {
+			l.sets[w] = append(l.sets[w], "<"+row[0]+">")
+			l.vocab.add(w)
+		}
+	}
+	return nil
+}
+
+// spellings are the rows of words that a phrase stands for: with and without
+// what may be left out.
+func spellings(phrase string) [][]token {
+	rows := [][]token{nil}
+	for _, f := range strings.Fields(phrase) {
+		f, maybe := strings.CutPrefix(f, "?")
+		if f == "" {
+			continue // a bare mark
+		}
+		step := []token{{kind: word, w: f, lem: f, raw: f}}
+		if f[0] != '<' {
+			step = tokenize(f)
+		}
+		n := len(rows)
+		for i := 0; i < n; i++ {
+			with := append(rows[i][:len(rows[i]):len(rows[i])], step...)
+			if maybe {
+				rows = append(rows, with)
+			} else {
+				rows[i] = with
+			}
+		}
+	}
+	return rows
+}
+
+func (n *node) put(toks []token, s sense) {
+	for i := range toks {
+		steps := &n.next
+		if isSet(toks[i]) {
+			steps = &n.sets
+		}
+		if *steps == nil {
+			*steps = map[string]*node{}
+		}
+		child := (*steps)[toks[i].w]
+		if child == nil {
+			child = &node{}
+			(*steps)[toks[i].w] = child
+		}
+		n = child
+	}
+	for _, have := range n.senses {
+		if have == s {
+			return
+		}
+	}
+	n.senses = append(n.senses, s)
+}
+
+func strengthens(w string) bool {
+	switch w {
+	case "so", "very", "really", "real", "awful", "awfully", "pretty", "quite", "too", "super", "bloody", "damn":
+		return true
+	}
+	return false
+}
+
+// longest finds the longest phrase that starts at the first of the tokens. Words
+// are taken as corrected; a phrase does not reach over a break. A word that only
+// makes it stronger may stand within: "gets so hot". Of two phrases as long the
+// one with its own words wins over the one by sets.
+func (n *node) longest(toks []token) ([]sense, int) {
+	return n.walk(toks, 0)
+}
+
+// walk goes on from a node with the tokens from i and gives the longest phrase
+// that ends there or later, counted from the first token.
+func (n *node) walk(toks []token, i int) (best []sense, length int) {
+	if i > 0 && n.senses != nil {
+		best, length = n.senses, i
+	}
+	if i == len(toks) {
+		return best, length
+	}
+	t := toks[i]
+	child := n.next[t.lem]
+	if child == nil && t.lem != t.w {
+		child = n.next[t.w]
+	}
+	if child != nil {
+		if s, k := child.walk(toks, i+1); k > length {
+			best, length = s, k
+		}
+	}
+	if n.sets != nil {
+		for _, set := range lex.setsOf(t) {
+			if child := n.sets[set]; child != nil {
+				if s, k := child.walk(toks, i+1); k > length {
+					best, length = s, k
+				}
+			}
+		}
+	}
+	if child == nil && i > 0 && i+1 < len(toks) && strengthens(t.w) {
+		if s, k := n.walk(toks, i+1); k > i+1 && k > length {
+			best, length = s, k
+		}
+	}
+	return best, length
+}
+
+// setsOf are the sets that a token is in.
+func (l *lexicon) setsOf(t token) []string {
+	if t.kind == figure {
+		return []string{numberSet}
+	}
+	if t.kind != word {
+		return nil
+	}
+	if s := l.sets[t.lem]; s != nil || t.lem == t.w {
+		return s
+	}
+	return l.sets[t.w]
+}
