@@ -175,7 +175,7 @@ func (t *turn) heldAct(h map[string]json.RawMessage) (read.Act, error) {
 	}
 	var ml float64
 	if json.Unmarshal(plain.Amount, &ml) == nil {
-		a.Amount.ML = engine.Millilitres(ml + 0.5)
+		a.Amount.Measured = engine.TenthsMLOf(ml)
 	} else {
 		_ = json.Unmarshal(plain.Amount, &a.Amount.Class) // absent: not known
 	}
@@ -217,7 +217,7 @@ func (t *turn) slots(a read.Act, all bool) map[string]any {
 	put("day", a.Day.String(), a.Day != 0)
 	put("finding", a.Finding, a.Finding != "")
 	put("amount", a.Amount.Class, a.Amount.Class != "")
-	put("amount", a.Amount.ML, a.Amount.ML != 0)
+	put("amount", a.Amount.Measured, a.Amount.Measured != 0)
 	put("litres", float64(a.Litres)/10, a.Litres != 0)
 	put("grade", a.Grade, a.Grade != "")
 	put("symptoms", a.Symptoms, len(a.Symptoms) > 0)
@@ -295,8 +295,8 @@ func (t *turn) toSlot(a read.Act) any {
 	case "how":
 		return a.To.How
 	case "amount":
-		if a.To.Amount.ML != 0 {
-			return a.To.Amount.ML
+		if a.To.Amount.Measured != 0 {
+			return a.To.Amount.Measured
 		}
 		return a.To.Amount.Class
 	}

@@ -136,8 +136,8 @@ func found(f engine.Finding, a engine.Amount) string {
 		return findingWords[f]
 	}
 	switch {
-	case a.ML > 0:
-		return fmt.Sprintf("%d ml of water", a.ML)
+	case a.Measured > 0:
+		return a.Measured.String() + " ml of water"
 	case a.Class == engine.Trace:
 		return "a little water"
 	case a.Class == engine.Some:

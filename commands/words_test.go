@@ -64,7 +64,7 @@ func TestFound(t *testing.T) {
 		a    engine.Amount
 		want string
 	}{
-		{engine.Water, engine.Amount{ML: 40}, "40 ml of water"},
+		{engine.Water, engine.Amount{Measured: 40 * engine.ML}, "40 ml of water"},
 		{engine.Water, engine.Amount{Class: engine.Trace}, "a little water"},
 		{engine.Water, engine.Amount{}, "water, amount not said"},
 		{engine.Clean, engine.Amount{}, "clean"},

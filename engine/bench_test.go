@@ -14,7 +14,7 @@ func threeYears() (Machine, []Entry) {
 	for w := range Day(50) {
 		d := 20000 + 21*w
 		l.read(d, 1000+Tenths(w)*250)
-		l.look(d+7, []Finding{Clean, Water, Clean}[w%3], Amount{ML: 15})
+		l.look(d+7, []Finding{Clean, Water, Clean}[w%3], Amount{Measured: 15 * ML})
 		if w%10 == 0 {
 			l.serve(d+8, 1000+Tenths(w)*250+90, EngineOil, OilFilter)
 		}

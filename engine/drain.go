@@ -30,7 +30,7 @@ type Look struct {
 }
 
 // Over says whether the look found more water than some amount for certain.
-func (l Look) Over(ml Millilitres) bool {
+func (l Look) Over(ml TenthsML) bool {
 	low, _ := l.Amount.Bounds()
 	return l.Saw == SawWater && low > ml
 }
@@ -173,8 +173,8 @@ const (
 
 // What accuses the tank, and when a look falls due of itself [common practice].
 const (
-	bigFind    Millilitres = 20
-	standsDays Day         = 14 // a machine that stood so long is looked at before the next start
+	bigFind        = 20 * ML
+	standsDays Day = 14 // a machine that stood so long is looked at before the next start
 )
 
 // BowlState is what the book says of one separator bowl.

@@ -29,7 +29,7 @@ func TestLooks(t *testing.T) {
 	l.look(d+3, Clean, Amount{}) // 6, 7
 	l.serveUnread(d+4, Drain)    // 8: what was seen is not known
 	l.find(d+5, RingUp, 0)       // 9: not drained
-	l.look(d+6, Water, Amount{ML: 40})
+	l.look(d+6, Water, Amount{Measured: 40 * ML})
 	l.look(d+7, NothingCame, Amount{}) // 12, 13: no drain at all
 	l.look(d+8, Unseen, Amount{})
 	l.find(d+9, Weep, 0)                                                                                             // not about the bowl
@@ -66,7 +66,7 @@ func TestLooks(t *testing.T) {
 	finds := s.WaterFinds()
 	same(t, "finds", len(finds), 2)
 	same(t, "first find", finds[0].Seq, 9)
-	same(t, "amount", finds[1].Amount.ML, 40)
+	same(t, "amount", finds[1].Amount.Measured, 40*ML)
 	last, _ := s.LastDone(Drain)
 	same(t, "last drain", last.Day, d+10)
 }
@@ -177,7 +177,7 @@ func TestDrainDue(t *testing.T) {
 func TestWaterShortensAndCleanStretches(t *testing.T) {
 	d := Day(20000)
 	l := steady(d, 1000, 20, 8)
-	l.look(d+9, Water, Amount{ML: 5})
+	l.look(d+9, Water, Amount{Measured: 5 * ML})
 	b := bowlOf(Machine{}, l, morning(d+11))
 	i := b.Item
 	same(t, "before the next start", i.Reason.Bowl, BowlReason{WaterLast, 10})
@@ -195,7 +195,7 @@ func TestWaterShortensAndCleanStretches(t *testing.T) {
 	same(t, "5 ml once: the plan's own", b.Item.Reason.Bowl, BowlReason{})
 	same(t, "due", b.Item.DueHours, Known(Tenths(1300)))
 	// Big finds shorten it: by no more than they must.
-	for n, a := range []Amount{{ML: 40}, {ML: 55}, {Class: Lots}} {
+	for n, a := range []Amount{{Measured: 40 * ML}, {Measured: 55 * ML}, {Class: Lots}} {
 		l.look(d+11+Day(n), Water, a)
 	}
 	l.look(d+14, Clean, Amount{})
@@ -226,7 +226,7 @@ func TestWaterShortensAndCleanStretches(t *testing.T) {
 	same(t, "and says nothing", b.Item.Reason.Bowl.Why == StillShort, false)
 	// A drain of which nothing is known neither counts nor breaks the row.
 	l = steady(d, 1000, 20, 8)
-	l.look(d+9, Water, Amount{ML: 5})
+	l.look(d+9, Water, Amount{Measured: 5 * ML})
 	l.serveUnread(d+10, Drain)
 	same(t, "not known", bowlOf(Machine{}, l, morning(d+10)).CleanRow, 0)
 	l.look(d+11, Clean, Amount{})
@@ -291,7 +291,7 @@ func TestLookBeforeTheNextStart(t *testing.T) {
 // practice], until it has been cleaned.
 func TestTankIsAccused(t *testing.T) {
 	d := Day(20000)
-	ml := func(n Millilitres) Amount { return Amount{ML: n} }
+	ml := func(n Millilitres) Amount { return Amount{Measured: n.Tenths()} }
 	type look struct {
 		f Finding
 		a Amount
@@ -355,7 +355,7 @@ func TestOffTheDrainList(t *testing.T) {
 		{"put off until today", Machine{}, func(l *log) { l.add(Entry{Kind: KindPutOff, Day: d + 1, Until: d + 4, Jobs: []Job{Drain}}) }, ""},
 	} {
 		l := &log{}
-		l.look(d, Water, Amount{ML: 5})
+		l.look(d, Water, Amount{Measured: 5 * ML})
 		c.add(l)
 		b := bowlOf(c.m, l, morning(d+4))
 		same(t, c.name, b.OffList, c.want)
@@ -421,9 +421,9 @@ func TestRankDrains(t *testing.T) {
 		m := Machine{ID: n + 1}
 		switch n {
 		case 4:
-			l.look(d+9, Water, Amount{ML: 30})
+			l.look(d+9, Water, Amount{Measured: 30 * ML})
 		case 7:
-			l.look(d+10, Water, Amount{ML: 30})
+			l.look(d+10, Water, Amount{Measured: 30 * ML})
 		case 9:
 			l.look(d+5, NothingCame, Amount{})
 		case 11:

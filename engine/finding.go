@@ -37,21 +37,23 @@ const (
 
 // Amount is an amount of water: measured, or a class, or neither.
 type Amount struct {
-	ML    Millilitres // 0 is not measured
-	Class AmountClass
+	// Measured is 0 where it was not. Questions that wait in a book have it under
+	// its older name.
+	Measured TenthsML `json:"ML"`
+	Class    AmountClass
 }
 
-// Class bounds in millilitres [EJ: common practice].
+// Class bounds [common practice].
 const (
-	TraceUnder Millilitres = 10
-	LotsOver   Millilitres = 60
+	TraceUnder = 10 * ML
+	LotsOver   = 60 * ML
 )
 
-// Bounds are the millilitres that an amount can stand for; high 0 is no bound.
-func (a Amount) Bounds() (low, high Millilitres) {
+// Bounds are the amounts that it can stand for; high 0 is no bound.
+func (a Amount) Bounds() (low, high TenthsML) {
 	switch {
-	case a.ML > 0:
-		return a.ML, a.ML
+	case a.Measured > 0:
+		return a.Measured, a.Measured
 	case a.Class == Trace:
 		return 0, TraceUnder
 	case a.Class == Some:

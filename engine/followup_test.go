@@ -232,7 +232,7 @@ func TestSlimeAsksForTankThenFiltersTwice(t *testing.T) {
 func TestTwoBigFindsAccuseTheCap(t *testing.T) {
 	d := Day(20000)
 	l := &log{}
-	l.look(d, Water, Amount{ML: 40})
+	l.look(d, Water, Amount{Measured: 40 * ML})
 	l.look(d+6, Water, Amount{Class: Lots})
 	f := follow(l, d+6)
 	wants(t, "two", f, DrainFirst, LookAtCap)

@@ -56,7 +56,7 @@ func (l *log) serveUnread(d Day, jobs ...Job) {
 }
 
 func (l *log) find(d Day, f Finding, ml Millilitres) {
-	l.add(Entry{Kind: KindFinding, Day: d, Finding: f, Amount: Amount{ML: ml}})
+	l.add(Entry{Kind: KindFinding, Day: d, Finding: f, Amount: Amount{Measured: ml.Tenths()}})
 }
 
 // steady is a log with a reading every third day at a steady pace, in tenths a

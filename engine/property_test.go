@@ -47,7 +47,7 @@ func history(t *rapid.T) []Entry {
 			e.Kind, e.Jobs = KindService, genJobs.Draw(t, "jobs")
 		case "find":
 			e.Kind, e.Finding = KindFinding, rapid.SampledFrom([]Finding{Clean, Water, RingUp, Unseen, NothingCame, Slime, Weep}).Draw(t, "finding")
-			e.Amount.ML = Millilitres(rapid.IntRange(0, 60).Draw(t, "ml"))
+			e.Amount.Measured = TenthsML(rapid.IntRange(0, 600).Draw(t, "tenths of ml"))
 		case "look":
 			e.Kind, e.Finding = KindFinding, rapid.SampledFrom([]Finding{Clean, Clean, Water}).Draw(t, "saw")
 			e.Amount.Class = rapid.SampledFrom([]AmountClass{"", Trace, Some, Lots}).Draw(t, "amount")

@@ -75,7 +75,7 @@ func TestSevereUseEnds(t *testing.T) {
 
 func TestWaterIsSevereUse(t *testing.T) {
 	d := Day(20000)
-	ml := func(n Millilitres) Amount { return Amount{ML: n} }
+	ml := func(n Millilitres) Amount { return Amount{Measured: n.Tenths()} }
 	type look struct {
 		day Day
 		f   Finding
@@ -144,7 +144,7 @@ func TestDryAgainToTheTenth(t *testing.T) {
 		{"a second after the reading before the last", morning(d+13) + 1, d + 14, true},
 	} {
 		l := daily(d, 25, int(c.last-d)+1)
-		l.add(Entry{Kind: KindFinding, Day: d + 2, At: morning(d + 2), Finding: Water, Amount: Amount{ML: 40}})
+		l.add(Entry{Kind: KindFinding, Day: d + 2, At: morning(d + 2), Finding: Water, Amount: Amount{Measured: 40 * ML}})
 		l.add(Entry{Kind: KindFinding, Day: d + 3, At: morning(d + 3), Finding: Clean})
 		l.add(Entry{Kind: KindFinding, Day: d + 13, At: c.at, Finding: Clean})
 		l.add(Entry{Kind: KindService, Day: d, At: morning(d) - hour, Hours: Known(Tenths(990)), Jobs: []Job{Separator, AirCleaner}})

@@ -3,6 +3,7 @@ package engine
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 )
@@ -57,8 +58,41 @@ func ParseTenths(s string) (Tenths, error) {
 	return t, nil
 }
 
-// Millilitres is an amount of water, or the size of a bowl.
+// Millilitres is the size of a bowl.
 type Millilitres int32
+
+// Tenths is the same volume as an amount.
+func (m Millilitres) Tenths() TenthsML { return TenthsML(m) * ML }
+
+// TenthsML is an amount of water in tenths of a millilitre: 375 is 37.5 ml, two
+// and a half tablespoons.
+type TenthsML int32
+
+// ML is one millilitre, so that 40 ml is written 40 * ML.
+const ML TenthsML = 10
+
+// TenthsMLOf rounds millilitres to tenths, half away from zero. What no vessel
+// holds becomes the most that there can be.
+func TenthsMLOf(ml float64) TenthsML {
+	tenths := math.Round(ml * float64(ML))
+	return TenthsML(max(math.MinInt32, min(tenths, math.MaxInt32)))
+}
+
+// Float is the same amount in millilitres.
+func (a TenthsML) Float() float64 { return float64(a) / float64(ML) }
+
+// String writes millilitres with a decimal only where there is one: "40", "37.5".
+func (a TenthsML) String() string { return strconv.FormatFloat(a.Float(), 'f', -1, 64) }
+
+// MarshalJSON writes millilitres: 40, 37.5.
+func (a TenthsML) MarshalJSON() ([]byte, error) { return []byte(a.String()), nil }
+
+// UnmarshalJSON reads millilitres.
+func (a *TenthsML) UnmarshalJSON(b []byte) error {
+	ml, err := strconv.ParseFloat(string(b), 64)
+	*a = TenthsMLOf(ml)
+	return err
+}
 
 // DeciLitres is fuel put in, in tenths of a litre.
 type DeciLitres int32

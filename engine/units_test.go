@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"encoding/json"
 	"errors"
 	"testing"
 )
@@ -73,6 +74,41 @@ func TestLitres(t *testing.T) {
 	same(t, "whole", DeciLitres(400).String(), "40")
 	same(t, "tenth", DeciLitres(379).String(), "37.9")
 	same(t, "none", DeciLitres(0).String(), "0")
+}
+
+// US customary spoons as the trade rounds them: 15 ml and 5 ml.
+func TestAmounts(t *testing.T) {
+	for _, c := range []struct {
+		ml    float64
+		want  TenthsML
+		words string
+	}{
+		{40, 400, "40"},
+		{2.5 * 15, 375, "37.5"},
+		{1.5 * 5, 75, "7.5"},
+		{0.04, 0, "0"},
+		{0.06, 1, "0.1"},
+		{29.5735, 296, "29.6"}, // an ounce
+		{1e12, 1<<31 - 1, "214748364.7"},
+	} {
+		got := TenthsMLOf(c.ml)
+		same(t, "tenths", got, c.want)
+		same(t, "written", got.String(), c.words)
+		raw, err := json.Marshal(Amount{Measured: got})
+		var back Amount
+		if err != nil || json.Unmarshal(raw, &back) != nil || back.Measured != got {
+			t.Errorf("%s came back as %+v (%v)", raw, back, err)
+		}
+	}
+	same(t, "a bowl", Millilitres(120).Tenths(), 1200)
+	// A question that waited in a book when amounts were whole.
+	var held Amount
+	if err := json.Unmarshal([]byte(`{"ML":40,"Class":"some"}`), &held); err != nil || held != (Amount{400, Some}) {
+		t.Errorf("got %+v: %v", held, err)
+	}
+	if json.Unmarshal([]byte(`{"ML":"a lot"}`), &held) == nil {
+		t.Error("no figure was read as one")
+	}
 }
 
 func TestMaybe(t *testing.T) {

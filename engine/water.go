@@ -157,7 +157,7 @@ var amountGrid = sync.OnceValue(func() *[amountShapes * amountMeans]amountNode {
 		n.scale = mean / n.shape
 		lg, _ := math.Lgamma(n.shape)
 		n.norm = -lg - n.shape*math.Log(n.scale)
-		over := func(ml Millilitres) float64 { return gammaAbove(halves, float64(ml)/n.scale) }
+		over := func(a TenthsML) float64 { return gammaAbove(halves, a.Float()/n.scale) }
 		n.trace = math.Log1p(-over(TraceUnder))
 		n.some = math.Log(over(TraceUnder) - over(LotsOver))
 		n.lots = math.Log(over(LotsOver))
@@ -179,8 +179,8 @@ type amounts struct {
 // add counts a find and says whether it told an amount.
 func (a *amounts) add(l Look) bool {
 	switch {
-	case l.Amount.ML > 0:
-		ml := float64(l.Amount.ML)
+	case l.Amount.Measured > 0:
+		ml := l.Amount.Measured.Float()
 		a.measured, a.sum, a.logs = a.measured+1, a.sum+ml, a.logs+math.Log(ml)
 	case l.Amount.Class == Trace:
 		a.trace++

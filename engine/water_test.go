@@ -104,7 +104,7 @@ func TestGammaAbove(t *testing.T) {
 
 // lookOf is a find as the reference tells it.
 func lookOf(as string, ml Millilitres) Look {
-	l := Look{Saw: SawWater, Finding: Water, Amount: Amount{ML: ml}}
+	l := Look{Saw: SawWater, Finding: Water, Amount: Amount{Measured: ml.Tenths()}}
 	switch as {
 	case "ring":
 		l.Finding = RingUp
@@ -131,7 +131,7 @@ func TestChanceOfHalfABowl(t *testing.T) {
 	var a amounts
 	same(t, "amount not said", a.add(lookOf("ml", 0)), false)
 	same(t, "ice", a.add(Look{Saw: SawWater, Finding: Ice}), false)
-	same(t, "a ring that was up, measured", a.add(Look{Saw: SawWater, Finding: RingUp, Amount: Amount{ML: 40}}), true)
+	same(t, "a ring that was up, measured", a.add(Look{Saw: SawWater, Finding: RingUp, Amount: Amount{Measured: 40 * ML}}), true)
 	same(t, "is measured", a.measured, 1)
 	same(t, "and no more", a.ring, 0)
 }
@@ -158,7 +158,7 @@ func (l *log) saw(d Day, f Finding, a Amount, drained bool) {
 
 func TestHoursLookedAfter(t *testing.T) {
 	d := Day(20000)
-	ml := func(n Millilitres) Amount { return Amount{ML: n} }
+	ml := func(n Millilitres) Amount { return Amount{Measured: n.Tenths()} }
 	type look struct {
 		day     Day
 		f       Finding
@@ -216,7 +216,7 @@ func TestHoursLookedAfter(t *testing.T) {
 	s := Fold(Machine{}, l.entries, utc)
 	r := s.Bowl(drainLine, morning(d+60)).Water
 	same(t, "two finds", r.Finds, 2)
-	same(t, "the last", s.entry(int(r.Last)).Amount.ML, 7)
+	same(t, "the last", s.entry(int(r.Last)).Amount.Measured, 7*ML)
 	same(t, "both measured", r.amounts.measured, 2)
 	near(t, "40 and 7 ml", r.amounts.sum, 47, 0)
 	// Seen clean in between, it was let out unwritten: a find of its own.
@@ -283,8 +283,8 @@ func TestEdgesOfWhatIsCounted(t *testing.T) {
 	// Cleaned at the moment of a look: that look is of before.
 	l := daily(d, 20, 40)
 	look(l, morning(d+2), Clean, Amount{}, true)
-	look(l, morning(d+4), Water, Amount{ML: 5}, true)
-	look(l, morning(d+6), Water, Amount{ML: 5}, true)
+	look(l, morning(d+4), Water, Amount{Measured: 5 * ML}, true)
+	look(l, morning(d+6), Water, Amount{Measured: 5 * ML}, true)
 	l.add(Entry{Kind: KindService, Day: d + 4, At: morning(d + 4), Jobs: []Job{Tank}})
 	r := record(l)
 	same(t, "one find since", r.Finds+r.New, 1)
@@ -293,7 +293,7 @@ func TestEdgesOfWhatIsCounted(t *testing.T) {
 	// What was let out without a figure does not wipe out one that was seen.
 	l = daily(d, 20, 40)
 	look(l, morning(d+2), Clean, Amount{}, true)
-	look(l, morning(d+4), Water, Amount{ML: 30}, false)
+	look(l, morning(d+4), Water, Amount{Measured: 30 * ML}, false)
 	look(l, morning(d+5), RingUp, Amount{}, true)
 	near(t, "30 ml", record(l).amounts.sum, 30, 0)
 }
@@ -317,7 +317,7 @@ func TestWaterTooOften(t *testing.T) {
 	l := daily(d, 20, 30)
 	l.saw(d+1, Clean, Amount{}, true)
 	for n := range Day(3) {
-		l.saw(d+2+n, Water, Amount{ML: 5}, true)
+		l.saw(d+2+n, Water, Amount{Measured: 5 * ML}, true)
 	}
 	b := bowlOf(Machine{}, l, morning(d+29))
 	same(t, "tank", b.Tank, TooOften)
@@ -329,12 +329,12 @@ func TestWaterTooOften(t *testing.T) {
 	same(t, "why", f[1].Why, "Water comes more than once in 50 h for certain: that is a tank, a cap or a can, not the air.")
 	l.serveUnread(d+10, Vent)
 	wants(t, "cap done", follow(l, d+29), DrainFirst)
-	l.saw(d+11, Water, Amount{ML: 5}, true)
+	l.saw(d+11, Water, Amount{Measured: 5 * ML}, true)
 	wants(t, "and again", follow(l, d+29), DrainFirst, LookAtCap)
 	// With the hours not known nothing is certain.
 	bare := &log{}
 	for n := range Day(6) {
-		bare.saw(d+n, Water, Amount{ML: 5}, true)
+		bare.saw(d+n, Water, Amount{Measured: 5 * ML}, true)
 	}
 	same(t, "not known", bowlOf(Machine{}, bare, morning(d+29)).Tank, "")
 }

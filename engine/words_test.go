@@ -53,13 +53,13 @@ func TestRenewedSaid(t *testing.T) {
 func TestAmountBounds(t *testing.T) {
 	for _, c := range []struct {
 		in        Amount
-		low, high Millilitres
+		low, high TenthsML
 	}{
-		{Amount{ML: 40}, 40, 40},
-		{Amount{ML: 40, Class: Lots}, 40, 40}, // measured outweighs the word
-		{Amount{Class: Trace}, 0, 10},
-		{Amount{Class: Some}, 10, 60},
-		{Amount{Class: Lots}, 60, 0},
+		{Amount{Measured: 40 * ML}, 400, 400},
+		{Amount{Measured: 40 * ML, Class: Lots}, 400, 400}, // measured outweighs the word
+		{Amount{Class: Trace}, 0, 100},
+		{Amount{Class: Some}, 100, 600},
+		{Amount{Class: Lots}, 600, 0},
 		{Amount{}, 0, 0},
 	} {
 		low, high := c.in.Bounds()

@@ -62,7 +62,8 @@ const (
 	tagReason
 	// What came later is added here: a number is never used for anything else.
 	tagPlanSeason
-	tagEnd // none: one past the last
+	tagAmountTenths // of a millilitre, beyond the whole ones of tagAmountML
+	tagEnd          // none: one past the last
 )
 
 // hashSize is the length of a SHA-256.
@@ -162,7 +163,7 @@ func encodeBody(dst []byte, e *engine.Entry, texts *textHashes) []byte {
 	words(&w, tagJobs, e.Jobs)
 	w.text(tagHow, string(e.How))
 	w.text(tagFinding, string(e.Finding))
-	w.number(tagAmountML, int64(e.Amount.ML))
+	w.number(tagAmountML, int64(e.Amount.Measured/engine.ML))
 	w.text(tagAmountClass, string(e.Amount.Class))
 	w.number(tagLitres, int64(e.Litres))
 	w.text(tagGrade, string(e.Grade))
@@ -182,6 +183,7 @@ func encodeBody(dst []byte, e *engine.Entry, texts *textHashes) []byte {
 		w.bytes(tagRaw+tag(i), texts[i])
 	}
 	w.number(tagPlanSeason, int64(e.Plan.Season))
+	w.number(tagAmountTenths, int64(e.Amount.Measured%engine.ML))
 	return w.b
 }
 
@@ -280,7 +282,7 @@ func (d *decoder) decode(body []byte, e *engine.Entry, texts *textHashes) error 
 			return errNewerBody
 		case t <= before:
 			return errBody
-		case t >= tagRaw:
+		case t >= tagRaw && t <= tagReason:
 			if texts != nil {
 				texts[t-tagRaw] = v
 			}
@@ -376,7 +378,9 @@ func setNumber(t tag, n int64, e *engine.Entry) {
 	case tagOld:
 		e.Old = engine.Known(engine.Tenths(n))
 	case tagAmountML:
-		e.Amount.ML = engine.Millilitres(n)
+		e.Amount.Measured += engine.TenthsML(n) * engine.ML
+	case tagAmountTenths:
+		e.Amount.Measured += engine.TenthsML(n)
 	case tagLitres:
 		e.Litres = engine.DeciLitres(n)
 	case tagUntil:

@@ -25,7 +25,7 @@ func fullEntry() engine.Entry {
 		Replaces: 12, Targets: []engine.Seq{3, 4000},
 		Hours: engine.Known[engine.Tenths](12234), Old: engine.Known[engine.Tenths](0),
 		Jobs: []engine.Job{engine.Drain, engine.Separator}, How: engine.Renewed, Finding: engine.Water,
-		Amount: engine.Amount{ML: 40, Class: engine.Some}, Litres: 455, Grade: engine.WinterFuel,
+		Amount: engine.Amount{Measured: 40 * engine.ML, Class: engine.Some}, Litres: 455, Grade: engine.WinterFuel,
 		Symptoms: []engine.Symptom{engine.WhiteSmoke, engine.HardStartCold}, Check: engine.CheckBowl, Until: 20900,
 		Plan: engine.Interval{Every: 4000, Months: 12, First: 500, Marks: true, Severe: 2000, Severable: true, Off: true},
 		Key:  "key", Value: "value",
@@ -96,6 +96,30 @@ func TestBodyByHand(t *testing.T) {
 	}
 }
 
+// TestAmountsByHand: whole millilitres have the bytes that they always had, and
+// tenths beyond them a field of their own behind everything else.
+func TestAmountsByHand(t *testing.T) {
+	for _, c := range []struct {
+		what   string
+		amount engine.TenthsML
+		want   []byte
+	}{
+		{"not measured", 0, []byte{1}},
+		{"40 ml", 400, []byte{1, 25, 1, 80}},
+		{"37.5 ml", 375, []byte{1, 25, 1, 74, 46, 1, 10}},
+		{"half a millilitre", 5, []byte{1, 46, 1, 10}},
+	} {
+		e := engine.Entry{Amount: engine.Amount{Measured: c.amount}}
+		body := encodeBody(nil, &e, &textHashes{})
+		if !bytes.Equal(body, c.want) {
+			t.Errorf("%s: got %x, want %x", c.what, body, c.want)
+		}
+		if got, _, err := decodeOne(body); err != nil || got.Amount != e.Amount {
+			t.Errorf("%s: came back as %+v: %v", c.what, got.Amount, err)
+		}
+	}
+}
+
 // TestLinkByHand makes a hash of the chain from its definition.
 func TestLinkByHand(t *testing.T) {
 	before := bytes.Repeat([]byte{7}, 32)
@@ -133,7 +157,8 @@ func TestBodyRoundTrip(t *testing.T) {
 }
 
 // TestEveryFieldIsHashed changes each field of an entry in turn: the body must
-// change with it, or a line could be altered under the chain's nose.
+// change with it, or a line could be altered under the chain's nose; and it must
+// come back, with the texts' hashes asked for, as verify does, and without.
 func TestEveryFieldIsHashed(t *testing.T) {
 	outside := map[string]bool{"Seq": true, "State": true, "By": true, "Deleted": true, "Texts": true}
 	plain := encodeBody(nil, &engine.Entry{}, &textHashes{})
@@ -168,8 +193,16 @@ func TestEveryFieldIsHashed(t *testing.T) {
 		default:
 			t.Fatalf("%s: no rule for %s", path, v.Kind())
 		}
-		if bytes.Equal(encodeBody(nil, e, &textHashes{}), plain) {
+		body := encodeBody(nil, e, &textHashes{})
+		if bytes.Equal(body, plain) {
 			t.Errorf("%s is not in the body", path)
+		}
+		var bare engine.Entry
+		if err := newDecoder().decode(body, &bare, nil); err != nil || !reflect.DeepEqual(bare, *e) {
+			t.Errorf("%s: came back as %+v: %v", path, bare, err)
+		}
+		if got, _, err := decodeOne(body); err != nil || !reflect.DeepEqual(got, *e) {
+			t.Errorf("%s: came back to verify as %+v: %v", path, got, err)
 		}
 		v.Set(was)
 	}
@@ -224,7 +257,8 @@ func TestBodyProperty(t *testing.T) {
 			Day:    engine.Day(rapid.Int32().Draw(t, "day")),
 			Hours:  tenths.Draw(t, "hours"), Old: tenths.Draw(t, "old"),
 			Place: word.Draw(t, "place"), Key: word.Draw(t, "key"),
-			Plan: engine.Interval{Every: engine.Tenths(rapid.Int64().Draw(t, "every")), Off: rapid.Bool().Draw(t, "off")},
+			Plan:   engine.Interval{Every: engine.Tenths(rapid.Int64().Draw(t, "every")), Off: rapid.Bool().Draw(t, "off"), Season: engine.YearDay(rapid.Int32Range(0, 1231).Draw(t, "season"))},
+			Amount: engine.Amount{Measured: engine.TenthsML(rapid.Int32Range(0, 5000).Draw(t, "tenths of ml"))},
 		}
 		for _, j := range rapid.SliceOfN(word, 0, 4).Draw(t, "jobs") {
 			e.Jobs = append(e.Jobs, engine.Job(j))

@@ -71,7 +71,7 @@ func from(message string, ordinal ...int) engine.Source {
 func machine(tag, kind string) engine.Entry {
 	return engine.Entry{
 		Kind: engine.KindMachine, Source: from("add " + tag), Value: kind, Key: string(engine.ReadsTenths),
-		Amount: engine.Amount{ML: 120}, Texts: engine.Texts{Name: tag, Words: "Machine " + tag, Reason: "Co-op"},
+		Amount: engine.Amount{Measured: 120 * engine.ML}, Texts: engine.Texts{Name: tag, Words: "Machine " + tag, Reason: "Co-op"},
 	}
 }
 

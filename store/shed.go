@@ -189,7 +189,7 @@ func (f *folder) addMachine(e *engine.Entry) {
 		Owner:  e.Reason,
 		Kind:   e.Value,
 		Reads:  engine.MeterGrain(e.Key),
-		BowlML: e.Amount.ML,
+		BowlML: engine.Millilitres(e.Amount.Measured / engine.ML),
 		Added:  dayOf(e),
 	}}
 	f.byID[m.ID] = m
@@ -242,7 +242,7 @@ const noFactor = "none"
 func bowl(e *engine.Entry) engine.Millilitres {
 	n, err := strconv.ParseInt(e.Value, 10, 32)
 	if err != nil || n < 0 {
-		return e.Amount.ML
+		return engine.Millilitres(e.Amount.Measured / engine.ML)
 	}
 	return engine.Millilitres(n)
 }

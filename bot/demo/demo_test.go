@@ -240,7 +240,7 @@ func TestBowls(t *testing.T) {
 			if slime && (r.Machine != "OM2" || ago < 160) {
 				t.Errorf("%s: slime: %s", day, r.Raw)
 			}
-			if r.AmountML > 20 && (r.Machine != "WF2" || ago > 7) {
+			if r.Amount > 20*engine.ML && (r.Machine != "WF2" || ago > 7) {
 				t.Errorf("%s: a big find: %s", day, r.Raw)
 			}
 			if slices.Contains(r.Jobs, engine.Drain) {
@@ -248,7 +248,7 @@ func TestBowls(t *testing.T) {
 				if slices.Contains(r.Findings, engine.Clean) {
 					clean++
 				}
-				if slices.Contains(r.Findings, engine.Water) && r.AmountML < engine.TraceUnder {
+				if slices.Contains(r.Findings, engine.Water) && r.Amount < engine.TraceUnder {
 					little++
 				}
 			}
@@ -285,7 +285,7 @@ func TestStories(t *testing.T) {
 			ok   bool
 		}{
 			{"two big finds on WF2 in the last eight days", count(p.rows, func(r csvbook.LogRow) bool {
-				return r.Machine == "WF2" && r.AmountML > 20 && day-r.Day < 8
+				return r.Machine == "WF2" && r.Amount > 20*engine.ML && day-r.Day < 8
 			}) == 2},
 			{"slime on OM2 months ago", has("OM2", 160, 180, "", "slime")},
 			{"then its tank cleaned", has("OM2", 160, 166, "tank", "")},

@@ -31,7 +31,7 @@ func (r LogRow) Entries(machine engine.MachineID, doer engine.PersonID) []engine
 	for _, f := range r.Findings {
 		e := engine.Entry{Kind: engine.KindFinding, Finding: f}
 		if f == engine.Water {
-			e.Amount = engine.Amount{ML: r.AmountML}
+			e.Amount = engine.Amount{Measured: r.Amount}
 		}
 		add(e)
 	}
@@ -67,7 +67,7 @@ func (m MachineRow) Entries(machine engine.MachineID, at engine.Instant, day eng
 		Kind:   engine.KindMachine,
 		Key:    string(m.Reads),
 		Value:  m.Kind,
-		Amount: engine.Amount{ML: m.BowlML},
+		Amount: engine.Amount{Measured: m.BowlML.Tenths()},
 		Texts:  engine.Texts{Name: m.Tag, Words: m.Name, Reason: m.Owner},
 	})
 	for _, name := range m.Aka {

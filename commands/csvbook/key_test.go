@@ -193,9 +193,11 @@ func TestLogEntries(t *testing.T) {
 			[]engine.Entry{
 				{Kind: engine.KindReading, Hours: engine.Known[engine.Tenths](12208)},
 				{Kind: engine.KindService, Hours: engine.Known[engine.Tenths](12208), Jobs: []engine.Job{engine.Drain, engine.Bleed}},
-				{Kind: engine.KindFinding, Finding: engine.Water, Amount: engine.Amount{ML: 15}},
+				{Kind: engine.KindFinding, Finding: engine.Water, Amount: engine.Amount{Measured: 15 * engine.ML}},
 				{Kind: engine.KindFinding, Finding: engine.Rust},
 			}, 1},
+		{"a tenth of a millilitre is kept", "2026-11-20,07:30,RT1,,,water,37.5,Joss,\n",
+			[]engine.Entry{{Kind: engine.KindFinding, Finding: engine.Water, Amount: engine.Amount{Measured: 375}}}, 0},
 		{"a reading alone", "2026-11-20,07:30,RT1,1220.8,,,,Joss,dusty\n",
 			[]engine.Entry{{Kind: engine.KindReading, Hours: engine.Known[engine.Tenths](12208)}}, 0},
 		{"work without hours: none are invented", "2026-11-20,07:30,RT1,,grease,,,Joss,\n",
@@ -244,7 +246,7 @@ func TestMachineEntries(t *testing.T) {
 		expect[i].Source = engine.Source{Channel: "import", Message: rows[0].Message(), Ordinal: i}
 	}
 	m := &expect[0]
-	m.Kind, m.Name, m.Words, m.Reason, m.Value, m.Key, m.Amount.ML = engine.KindMachine, "RT1", "Row tractor 1", "Co-op", "tractor", "tenths", 120
+	m.Kind, m.Name, m.Words, m.Reason, m.Value, m.Key, m.Amount.Measured = engine.KindMachine, "RT1", "Row tractor 1", "Co-op", "tractor", "tenths", 120*engine.ML
 	for i, name := range []string{"granny", "top row tractor"} {
 		l := &expect[i+1]
 		l.Kind, l.Machine, l.Key, l.Name = engine.KindLabel, -4, "nickname", name

@@ -19,8 +19,8 @@ type LogRow struct {
 	Hours    engine.Maybe[engine.Tenths]
 	Jobs     []engine.Job
 	Findings []engine.Finding
-	AmountML engine.Millilitres // of the water; 0 is not measured
-	By       string             // who did it, for the caller to resolve; "" is not known
+	Amount   engine.TenthsML // of the water; 0 is not measured
+	By       string          // who did it, for the caller to resolve; "" is not known
 	Note     string
 }
 
@@ -110,7 +110,7 @@ func (p *logParser) row() LogRow {
 	}
 	row.Key = keyOf(LogFile,
 		row.Day.String(), p.clockKey(row), fold(row.Machine), hoursKey(row),
-		jobs.key, findings.key, strconv.Itoa(int(row.AmountML)), fold(row.By), row.Note)
+		jobs.key, findings.key, row.Amount.String(), fold(row.By), row.Note)
 	row.Ordinal = p.seen.next(row.Key)
 	return row
 }
@@ -289,7 +289,7 @@ func (p *logParser) found(row *LogRow) list[engine.Finding] {
 		p.fault(ColFinding, findings.reason)
 	}
 	row.Findings = findings.words
-	amount, reason := millilitres(p.text(ColAmount))
+	amount, reason := amountOf(p.text(ColAmount))
 	water := false
 	for _, f := range findings.words {
 		water = water || f == engine.Water
@@ -300,7 +300,7 @@ func (p *logParser) found(row *LogRow) list[engine.Finding] {
 	if reason != "" {
 		p.fault(ColAmount, reason)
 	}
-	row.AmountML = amount
+	row.Amount = amount
 	return findings
 }
 

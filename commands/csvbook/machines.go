@@ -91,6 +91,26 @@ func (p *machineParser) bowl() engine.Millilitres {
 	return n
 }
 
+// amountOf reads millilitres above zero with at most one decimal; empty is not
+// measured.
+func amountOf(s string) (engine.TenthsML, string) {
+	whole, tenth, split := strings.Cut(s, ".")
+	if !split {
+		ml, reason := millilitres(s)
+		return ml.Tenths(), reason
+	}
+	n, err := strconv.ParseUint(whole+tenth, 10, 64)
+	switch {
+	case err != nil || whole == "" || len(tenth) != 1:
+		return 0, quoted(s) + " is not millilitres with at most one decimal, such as 37.5"
+	case n == 0:
+		return 0, "zero; leave it empty where it is not known"
+	case n > mostML*uint64(engine.ML):
+		return 0, "more than 100 litres"
+	}
+	return engine.TenthsML(n), ""
+}
+
 // mostML is a hundred litres: no bowl, and no find in one, comes near.
 const mostML = 100_000
 

@@ -74,8 +74,8 @@ func short(acts []Act) string {
 				add("%s", x)
 			}
 		}
-		if a.Amount.ML != 0 {
-			add("%dml", a.Amount.ML)
+		if a.Amount.Measured != 0 {
+			add("%vml", a.Amount.Measured)
 		}
 		if a.Litres != 0 {
 			add("%sl", a.Litres)
@@ -137,7 +137,7 @@ func toText(a Act) string {
 	case "how":
 		return "to " + string(a.To.How)
 	case "amount":
-		return fmt.Sprintf("to %dml %s", a.To.Amount.ML, a.To.Amount.Class)
+		return fmt.Sprintf("to %vml %s", a.To.Amount.Measured, a.To.Amount.Class)
 	}
 	return "to " + string(a.To.Finding)
 }

@@ -123,6 +123,10 @@ func TestFindings(t *testing.T) {
 		{"drained rt1 2 tbsp water", "service RT1 drain; finding RT1 water 30ml"},
 		{"drained rt1 1/4 cup of water", "service RT1 drain; finding RT1 water 60ml"},
 		{"drained rt1 a few tablespoons of water", "service RT1 drain; finding RT1 water some"},
+		{"drained rt1 two and a half tablespoons of water", "service RT1 drain; finding RT1 water 37.5ml"},
+		{"drained rt1 tablespoon n a half of water", "service RT1 drain; finding RT1 water 22.5ml"},
+		{"drained rt1 teaspoon and a quarter of water", "service RT1 drain; finding RT1 water 6.3ml"}, // 6.25, rounded to a tenth
+		{"drained rt1 half a cup and a bit of water", "service RT1 drain; finding RT1 water 120ml"},
 		{"drained 21 14 ml of water", "service 21 drain; finding 21 water 14ml"},
 		{"drained rt1 no water but some rust", "service RT1 drain; finding RT1 rust"},
 		{"drained rt1 no water", "service RT1 drain; finding RT1 clean"},

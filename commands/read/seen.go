@@ -1,8 +1,6 @@
 package read
 
 import (
-	"math"
-
 	"woodruff/engine"
 )
 
@@ -413,5 +411,5 @@ func (p *parse) measured(it item, before []item) engine.Amount {
 	if !ok {
 		return engine.Amount{}
 	}
-	return engine.Amount{ML: engine.Millilitres(math.Round(v * per))}
+	return engine.Amount{Measured: engine.TenthsMLOf(v * per)}
 }

@@ -266,9 +266,13 @@ func joinUnits(items []item, toks []token) []item {
 		case it.has("small"):
 			it.numeric, it.num = true, number{milli: int64(atoi(it.val("small"))) * 1000}
 		}
-		if it.has("unit") && !it.numeric && p1Unit(it.val("unit")) && toks[it.at].lem == singular(toks[it.at].lem) && i+1 < len(items) &&
-			(items[i+1].is("prep", "of") || items[i+1].is("find", "water")) && (len(out) == 0 || !unitFits(out[len(out)-1], it, toks)) {
-			it.numeric, it.num, it.unit = true, number{milli: 1000}, it.val("unit") // "teaspoon of water"
+		if bareMeasure(items, i, toks) && (len(out) == 0 || !unitFits(out[len(out)-1], it, toks)) {
+			part, n := andPart(toks[it.at+it.n:])
+			it.numeric, it.num, it.unit = true, number{milli: 1000 + part}, it.val("unit")
+			it.n += n
+			for i+1 < len(items) && items[i+1].at < it.at+it.n {
+				i++
+			}
 			out = append(out, it)
 			continue
 		}
@@ -291,9 +295,9 @@ func joinUnits(items []item, toks []token) []item {
 			p.unit, p.named, p.dated = it.val("unit"), false, false
 			p.n = it.at + it.n - p.at
 			// "a cup and a half"
-			if rest := toks[it.at+it.n:]; matches(rest, []string{"and", "a", "half"}) || matches(rest, []string{"n", "a", "half"}) {
-				p.num.milli += 500
-				p.n += 3
+			if part, n := andPart(toks[it.at+it.n:]); n > 0 {
+				p.num.milli += part
+				p.n += n
 				for i+1 < len(items) && items[i+1].at < p.at+p.n {
 					i++
 				}
