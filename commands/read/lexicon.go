@@ -35,6 +35,7 @@ type lexicon struct {
 	words     *node               // phrases of all reports
 	questions *node               // the same, and the phrases of questions
 	checks    *node               // the same, and the answers to checks
+	asides    *node               // set phrases that report nothing
 	vocab     *buckets            // single words, for spelling
 	sets      map[string][]string // the sets that a word is in
 	spelling  map[string]string
@@ -55,7 +56,8 @@ type jobRow struct {
 	ask  bool // which job it is must be asked
 }
 
-// reportFiles feed all three trees, questions.csv and checks.csv one of their own.
+// reportFiles feed three trees; questions.csv, checks.csv and asides.csv one of
+// their own.
 var reportFiles = []string{"glue", "work", "findings", "symptoms", "fuel", "units", "days",
 	"numbers", "silence", "talk", "shed", "plain"}
 
@@ -71,12 +73,12 @@ func mustLoad() *lexicon {
 
 // load builds a lexicon from its data files, which open gives by name.
 func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
-	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, vocab: newBuckets(), sets: map[string][]string{},
+	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, asides: &node{}, vocab: newBuckets(), sets: map[string][]string{},
 		spelling: map[string]string{}, letters: map[string]letter{}, jobs: map[[2]string]jobRow{}}
 	if err := l.loadSets(open); err != nil {
 		return nil, err
 	}
-	for _, name := range append([]string{"questions", "checks"}, reportFiles...) {
+	for _, name := range append([]string{"questions", "checks", "asides"}, reportFiles...) {
 		rows, err := readRows(open, name+".csv", 3)
 		if err != nil {
 			return nil, err
@@ -143,14 +145,17 @@ func (l *lexicon) add(phrase string, s sense, file string) {
 
 // enter puts the words of a phrase into the trees that its file feeds.
 func (l *lexicon) enter(toks []token, s sense, file string) {
-	if file != "checks" {
+	switch file {
+	case "questions":
 		l.questions.put(toks, s)
-	}
-	if file != "questions" {
+	case "checks":
 		l.checks.put(toks, s)
-	}
-	if file != "questions" && file != "checks" {
+	case "asides":
+		l.asides.put(toks, s)
+	default:
 		l.words.put(toks, s)
+		l.questions.put(toks, s)
+		l.checks.put(toks, s)
 	}
 	for _, t := range toks {
 		if t.kind == word && !isSet(t) {

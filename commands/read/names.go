@@ -202,11 +202,14 @@ func spokenFigure(toks []token) (string, int) {
 }
 
 // digitsOf is a token's word with a figure in words made a figure.
-func digitsOf(t token) string {
-	if d, ok := numberWords[t.w]; ok {
+func digitsOf(t token) string { return figureWord(t.w) }
+
+// figureWord makes a word for a figure the figure.
+func figureWord(w string) string {
+	if d, ok := numberWords[w]; ok {
 		return d
 	}
-	return t.w
+	return w
 }
 
 func keyOf(toks []token) string {
@@ -279,7 +282,7 @@ func (n *Names) findExact(toks []token) (mention, int) {
 		}
 		if i == reach-1 || i > 0 {
 			// a name may carry an owner's s on its last word
-			if ids := n.exact[string(append(key, ownerForm(toks[i])...))]; ids != nil {
+			if ids := n.exact[string(append(key, figureWord(ownerForm(toks[i]))...))]; ids != nil {
 				m, length = mention{ids: ids, unsure: len(ids) > 1}, i+1
 			}
 		}
@@ -336,8 +339,8 @@ func (n *Names) findSpelled(toks []token) (mention, int) {
 			i++
 		case t.kind == figure:
 			key, figures = append(key, t.w...), figures+1
-		case numberWords[t.w] != "":
-			key, figures = append(key, numberWords[t.w]...), figures+1
+		case numberWords[ownerForm(t)] != "":
+			key, figures = append(key, numberWords[ownerForm(t)]...), figures+1
 		case spoken && l.strength == "digit":
 			if letters == 0 || figures > 0 {
 				return m, length
@@ -382,6 +385,8 @@ func (n *Names) findPartial(toks []token) (mention, int) {
 		w, more := toks[i].lem, 0
 		if d, k := spokenFigure(toks[i:]); k > 0 && (i > 0 || k == 1) {
 			w, more = d, k-1
+		} else if i > 0 {
+			w = figureWord(ownerForm(toks[i])) // "tractor one's"
 		}
 		nw := n.partial[w]
 		thisPlural := false

@@ -466,7 +466,7 @@ func (p *parse) whoDidIt(pos, neg []int) (string, Target, bool) {
 		for _, i := range pos {
 			did = did || p.items[i].is("verb", "do") || p.items[i].has("thatwas")
 		}
-		if !did {
+		if !did || p.firmVerb(pos) {
 			return "", Target{}, false
 		}
 	}
@@ -475,6 +475,17 @@ func (p *parse) whoDidIt(pos, neg []int) (string, Target, bool) {
 		p.aim(&t, v)
 	}
 	return name, t, true
+}
+
+// firmVerb says whether some items tell of work themselves: "here is Anselm, I
+// drained it, it was clean" hands nothing over to Anselm.
+func (p *parse) firmVerb(at []int) bool {
+	for _, i := range at {
+		if it := p.items[i]; it.has("verb") && !it.is("verb", "do") && i > 0 && (p.items[i-1].has("who") || p.items[i-1].has("aux")) && it.n > 0 && p.word(p.items[i-1]) != "was" {
+			return true
+		}
+	}
+	return false
 }
 
 // undoTarget reads "scratch the grease on 21 from saturday".
