@@ -250,7 +250,7 @@ type shopDue struct {
 	undated map[string]bool // tags with something that cannot be dated
 	missing map[engine.Job][]string
 	views   map[engine.MachineID]*view // of the machines on the drain list
-	meters  []oldMeter
+	meters  []engine.Worth             // the readings that are worth asking for
 	out     []engine.Entry
 }
 
@@ -258,12 +258,6 @@ type shopDue struct {
 type tagged struct {
 	m engine.Machine
 	i engine.Item
-}
-
-// oldMeter is a meter that nobody has read for a while.
-type oldMeter struct {
-	m   engine.Machine
-	day engine.Day
 }
 
 // survey goes over every machine once.
@@ -282,7 +276,9 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 				}
 			}
 		}
-		for _, i := range t.itemsOf(v) {
+		items := t.itemsOf(v)
+		d.meters = t.keepWorth(d.meters, v, items)
+		for _, i := range items {
 			switch {
 			case i.Unknown == engine.NeverDone || i.Unknown == engine.NoReading:
 				d.undated[v.m.Tag] = true
@@ -293,16 +289,12 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 				d.items = append(d.items, tagged{v.m, i})
 			}
 		}
-		if day, old := t.unread(v); old {
-			d.meters = append(d.meters, oldMeter{v.m, day})
-		}
 		return nil
 	})
 	if err != nil {
 		return d, err
 	}
 	slices.SortStableFunc(d.items, func(a, b tagged) int { return int(a.i.DueDay - b.i.DueDay) })
-	slices.SortStableFunc(d.meters, func(a, b oldMeter) int { return int(a.day - b.day) })
 	d.drains, d.more = engine.RankDrains(bowls, mostDrains)
 	for _, r := range d.drains { // few: keeping every machine's lines on the way would hold the whole book
 		m, _ := t.shed.Machine(r.Bowl.Item.Machine)
@@ -313,22 +305,6 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 		d.views[m.ID] = &view{m: m, h: h}
 	}
 	return d, nil
-}
-
-// unreadDays is after how long a meter is worth reading.
-const unreadDays = 21
-
-// unread says that a meter of the shop's own was last read long ago. A
-// customer's machine is read when it comes in.
-func (t *turn) unread(v *view) (engine.Day, bool) {
-	if v.m.Reads == engine.NoMeter || v.m.Owner != t.shopOwner() || v.sheet(t).LaidUp() != nil {
-		return 0, false
-	}
-	p, ok := v.sheet(t).Meter.Last()
-	if !ok {
-		return 0, false
-	}
-	return p.Day, t.today-p.Day >= unreadDays
 }
 
 // dueAll answers what is due in the shop.
@@ -369,6 +345,9 @@ func (t *turn) dueBy(by engine.Day, job engine.Job) error {
 	t.drainLines(d, " drain before start")
 	t.itemLines(d.items, dueShown)
 	t.missingLine(d)
+	if job == "" {
+		t.worthLines(d.meters)
+	}
 	return nil
 }
 

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -16,7 +15,6 @@ const MorningKind = "morning"
 
 const (
 	morningDrains = 6
-	morningMeters = 5
 	morningItems  = 8
 	// morningLatest is how long after its hour a late post still goes out, in
 	// seconds; after it the next morning carries the items.
@@ -128,11 +126,10 @@ func (d *Desk) Morning(ctx context.Context, at engine.Instant) (Answer, error) {
 	case len(t.out.Lines) == 0:
 		t.line("Nothing due.")
 	}
-	for _, line := range []string{t.unknownLine(due), t.meterLine(due.meters)} {
-		if line != "" {
-			t.line(line)
-		}
+	if line := t.unknownLine(due); line != "" {
+		t.line(line)
 	}
+	t.worthLines(due.meters)
 	t.out.Lines = append([]string{dayWords(t.today, t.today) + t.shopName()}, t.out.Lines...)
 	return t.out, nil
 }
@@ -267,18 +264,6 @@ func (t *turn) unknownLine(d shopDue) string {
 		line += ", " + count(rest, "other job")
 	}
 	return line + "."
-}
-
-// meterLine names the meters worth reading.
-func (t *turn) meterLine(meters []oldMeter) string {
-	var parts []string
-	for _, m := range meters[:min(len(meters), morningMeters)] {
-		parts = append(parts, m.m.Tag+" ("+strconv.Itoa(int(t.today-m.day))+" days)")
-	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return "Read the meter: " + list(parts) + "."
 }
 
 // unwritten are the questions that nobody answered in time and that were not

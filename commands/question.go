@@ -34,6 +34,7 @@ func init() {
 		read.AboutStorage:   {one: notKept("Laying up and waking up"), all: notKeptAll("Laying up and waking up")},
 		read.AboutMachines:  {all: machinesAll},
 		read.AboutUnwritten: {all: unwrittenAll},
+		read.AboutReadings:  {all: readingsAll},
 	}
 }
 

@@ -17,7 +17,12 @@ type chore struct {
 	every span
 	since span
 	note  string
+	// unseen counts since from yesterday's figure although nobody has read it:
+	// where the job stands is not in the book.
+	unseen bool
 }
+
+func (c chore) notSeen() chore { c.unseen = true; return c }
 
 func oil(hours engine.Tenths, since span) chore {
 	return chore{jobs: "engineoil;oilfilter", every: span{hours: hours * 10, months: 12}, since: since}

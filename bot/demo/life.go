@@ -227,6 +227,10 @@ func (l life) services() []row {
 	var rows []row
 	for _, c := range l.chores {
 		from := point{ago: l.quiet, figure: l.meter[l.quiet]}
+		if c.unseen {
+			from = point{figure: l.meter[0]}
+		}
+		latest := from.ago
 		for back := c.since; ; {
 			at, ok := l.before(from, back, c.jobs)
 			if !ok {
@@ -234,7 +238,7 @@ func (l life) services() []row {
 			}
 			chance := draws(c.jobs+" "+l.tag, at.ago)
 			r := row{ago: at.ago, clock: at.clock, tag: l.tag, hours: l.shows(at.figure), jobs: c.jobs, by: hand(l.fits, at.ago, chance)}
-			if from.ago == l.quiet {
+			if from.ago == latest {
 				r.note = c.note
 			}
 			rows = append(rows, r)

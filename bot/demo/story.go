@@ -58,7 +58,6 @@ var story = []line{
 	{20, 16, 40, "TD1", "", "", 0, "Anselm", ""},
 
 	// The last days.
-	{7, 7, 5, "RT2", "", "", 0, "Joss", ""},
 	{6, 7, 20, "WF1", "drain", "clean", 0, "Wilm", ""},
 	{6, 7, 35, "WF2", "drain", "water", 45, "Wilm", "float ring up"},
 	{6, 7, 50, "WF3", "drain", "clean", 0, "Wilm", ""},
@@ -71,7 +70,6 @@ var story = []line{
 	{3, 17, 20, "HT1", "", "", 0, "Hester", ""},
 	{2, 7, 40, "WF2", "drain", "water", 30, "Wilm", "again, the cap looks poor"},
 	{2, 7, 55, "PG1", "drain", "clean", 0, "Wilm", "after the test run"},
-	{1, 7, 10, "RT2", "drain", "clean", 0, "Joss", ""},
 	{1, 7, 15, "21", "", "", 0, "Dot", ""},
 	{0, 7, 0, "RT1", "", "", 0, "Runa", "yard walk"},
 	{0, 7, 10, "BL1", "", "", 0, "Runa", "yard walk"},

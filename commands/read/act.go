@@ -61,9 +61,10 @@ const (
 	AboutWho     Topic = "who"
 	AboutStorage Topic = "storage"
 	// AboutMachines asks which machines are in the book, AboutUnwritten what was
-	// asked and never answered.
+	// asked and never answered, AboutReadings which meters are worth reading.
 	AboutMachines  Topic = "machines"
 	AboutUnwritten Topic = "unwritten"
+	AboutReadings  Topic = "readings"
 )
 
 // Slot names a part of an act that can be in doubt.

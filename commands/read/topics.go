@@ -15,7 +15,7 @@ func (p *parse) wholeShop(items []item, t Topic) bool {
 			return true
 		}
 	}
-	return t == AboutMachines || t == AboutUnwritten
+	return t == AboutMachines || t == AboutUnwritten || t == AboutReadings
 }
 
 func (p *parse) hasPronoun(items []item) bool {
@@ -65,6 +65,8 @@ func (p *parse) topic(items []item) Topic {
 		return AboutMachines
 	case has("unwritten"):
 		return AboutUnwritten
+	case has("readings"):
+		return AboutReadings
 	case has("storage"), (ask("how") || ask("what")) && p.seasonal(items):
 		return AboutStorage
 	case p.jobLeft(items), p.canGo(items), p.needs(items):
@@ -298,7 +300,7 @@ func (p *parse) whatsAt(items []item) bool {
 // questionJob is the one job that a question names.
 func (p *parse) questionJob(items []item, t Topic) engine.Job {
 	switch t {
-	case AboutHours, AboutStatus, AboutHistory, AboutStorage, AboutMachines, AboutUnwritten, AboutFuel, AboutWater:
+	case AboutHours, AboutStatus, AboutHistory, AboutStorage, AboutMachines, AboutUnwritten, AboutReadings, AboutFuel, AboutWater:
 		return ""
 	}
 	for _, it := range items {
