@@ -7,6 +7,12 @@ func dropCorrected(items []item, toks []token) []item {
 		if !items[i].has("fix") && !barelyNo(items, toks, i) {
 			continue
 		}
+		if next := readAgain(items, i); next > 0 {
+			for j := i - 1; j < next; j++ {
+				items[j] = item{at: items[j].at, n: items[j].n, senses: glueSense}
+			}
+			continue
+		}
 		next := nextThing(items, i+1)
 		if next < 0 {
 			continue
@@ -27,6 +33,28 @@ func dropCorrected(items []item, toks []token) []item {
 		}
 	}
 	return items
+}
+
+// readAgain finds the figure read a second time, with what was done to read it in
+// between: "2847.2 hang on wiped the glass, 2847.7". It is 0 where there is none.
+func readAgain(items []item, i int) int {
+	a := items[i-1]
+	if !items[i].has("fix") || !a.numeric || a.named || a.num.decimals != 1 {
+		return 0
+	}
+	for k := i + 1; k < len(items) && k <= i+10; k++ {
+		it := items[k]
+		switch {
+		case it.named && !it.m.bare, it.brk != 0 && it.brk != ',' && it.brk != '.', it.dated, it.has("part"), it.has("neg"):
+			return 0
+		case it.numeric:
+			if it.num.decimals != 1 || it.unit != a.unit && it.unit != "hours" {
+				return 0
+			}
+			return k
+		}
+	}
+	return 0
 }
 
 // barelyNo says whether a "no" stands between two values of one sort and so
@@ -53,7 +81,7 @@ func barelyNo(items []item, toks []token, i int) bool {
 	case y.named:
 		return x.named && !(b+1 < len(items) && items[b+1].has("neg"))
 	case y.numeric:
-		return x.numeric && !x.named && x.unit == y.unit
+		return x.numeric && !x.named && (x.unit == y.unit || x.unit == "") // "five, no, three tablespoons"
 	}
 	return y.dated && x.dated
 }
@@ -86,7 +114,7 @@ func lastLike(items []item, i int, like item) int {
 		switch {
 		case like.named && !like.m.bare && it.named,
 			like.m.bare && like.named && it.named && it.m.bare,
-			like.numeric && !like.named && it.numeric && !it.named && it.unit == like.unit,
+			like.numeric && !like.named && it.numeric && !it.named && (it.unit == like.unit || it.unit == "" && it.num.whole() && it.num.milli < 100000),
 			like.dated && it.dated,
 			!like.named && !like.numeric && !like.dated && (like.has("part") || like.has("event")) && (it.has("part") || it.has("event")),
 			!like.named && !like.numeric && !like.dated && like.has("find") && it.has("find"),

@@ -49,6 +49,17 @@ func (r *report) onlyNouns(c int) bool {
 // standsOn says whether a job named without a verb has hours or other work
 // beside it.
 func (r *report) standsOn(f fact) bool {
+	if r.labelled(f.clause) {
+		n := 0
+		for c := range r.p.clauses {
+			if r.labelled(c) && r.onlyNouns(c) {
+				n++
+			}
+		}
+		if n > 1 {
+			return true // "rt1: belt. rt2: coolant" is a log
+		}
+	}
 	for id, h := range r.hours[f.clause] {
 		if h.ok && id >= 0 {
 			return true
@@ -72,6 +83,16 @@ func (r *report) standsOn(f fact) bool {
 		}
 	}
 	return false
+}
+
+// labelled says whether a clause begins with its machine and a colon.
+func (r *report) labelled(c int) bool {
+	items := r.p.clauses[c].items
+	if len(items) == 0 || !items[0].named {
+		return false
+	}
+	k := items[0].at + items[0].n
+	return k < len(r.p.toks) && r.p.toks[k].raw == ":"
 }
 
 func (r *report) sameGroup(a, b int) bool {

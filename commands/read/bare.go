@@ -4,7 +4,7 @@ import "woodruff/engine"
 
 // bareNoun takes a job named without a verb: "oil and filter n1 1224.0".
 func (p *parse) bareNoun(o object) []fact {
-	if p.clauses[o.clause].silent != "" {
+	if p.clauses[o.clause].silent != "" || p.clauses[o.clause].sep == 'w' {
 		return nil
 	}
 	verb := "renew"
@@ -36,21 +36,19 @@ func (p *parse) hadDone(o object) bool {
 		return false
 	}
 	k := o.at - 1
-	for k >= 0 && items[k].has("det") {
+	for k >= 0 && (items[k].has("det") || items[k].is("glue", "") || items[k].is("glue", "manner")) {
 		k--
 	}
 	if k >= 0 && items[k].has("say") && namedIn(items) {
 		return true // "please log an oil change on OM2"
 	}
-	if k < 1 || p.word(items[k]) != "had" && p.word(items[k]) != "got" {
+	if k > 0 && items[k].named && (p.word(items[k-1]) == "gave" || items[k-1].has("det") && k > 1 && p.word(items[k-2]) == "gave") {
+		return true // "gave the loader a good greasing"
+	}
+	if k < 1 || p.word(items[k]) != "had" && p.word(items[k]) != "got" && p.word(items[k]) != "given" {
 		return false
 	}
-	for _, it := range items[:k] {
-		if it.named {
-			return true
-		}
-	}
-	return false
+	return namedIn(items[:k])
 }
 
 // bareVerb takes a verb that names its job by itself: drained, greased, bled.

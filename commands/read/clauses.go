@@ -5,7 +5,7 @@ package read
 type clause struct {
 	items    []item
 	sentence int
-	sep      byte // what parts it from the one before: s sentence, comma, a and, b but, m another machine
+	sep      byte // what parts it from the one before: s sentence, comma, a and, b but, w because, m another machine
 	end      byte // what ends its sentence
 	silent   string
 	asks     bool
@@ -74,6 +74,8 @@ func chunks(items []item, toks []token) []clause {
 			from = i
 		case (it.has("but") || it.has("except")) && !it.named:
 			flush(i, 'b')
+		case it.is("glue", "because") && i > from:
+			flush(i, 'w')
 		}
 	}
 	flush(len(items), 's')
@@ -162,7 +164,7 @@ func mergeLists(raw []clause) []clause {
 		switch {
 		case !machine && !part && !day && pending == nil:
 			out = append(out, c)
-		case prev != nil && c.sep != 'b' && c.sep != 'm' && joinsBack(prev.items, machine, part, day):
+		case prev != nil && c.sep != 'b' && c.sep != 'm' && c.sep != 'w' && joinsBack(prev.items, machine, part, day):
 			prev.items = append(prev.items, c.items...)
 		case pending != nil:
 			pending.items = append(pending.items, c.items...)
@@ -247,6 +249,9 @@ func splitMentions(in []clause) []clause {
 
 // boundary is where the first machine's part of a clause ends, 0 for nowhere.
 func boundary(items []item) int {
+	if k := dayBoundary(items); k > 0 {
+		return k
+	}
 	first := -1
 	for i, it := range items {
 		if !it.named {
@@ -263,6 +268,33 @@ func boundary(items []item) int {
 		return cut(items, first, i)
 	}
 	return 0
+}
+
+// dayBoundary is where the first of two figures of different days ends: "rt2
+// 918.8 fri 920.1 today", "friday 918.8 today 920.1".
+func dayBoundary(items []item) int {
+	first := -1 // the figure with its day
+	for i := 0; i+1 < len(items); i++ {
+		a, b := items[i], items[i+1]
+		switch {
+		case meterLike(a) && b.dated && !b.numeric, a.dated && !a.numeric && meterLike(b):
+		default:
+			continue
+		}
+		if first >= 0 && i > first+1 {
+			return i
+		}
+		if first < 0 {
+			first = i
+			i++
+		}
+	}
+	return 0
+}
+
+// meterLike says whether a figure is written as meters show hours.
+func meterLike(it item) bool {
+	return it.numeric && !it.named && !it.dated && it.num.decimals == 1 && (it.unit == "" || it.unit == "hours")
 }
 
 // onlyList says whether nothing but list words stands between two machines.

@@ -21,10 +21,11 @@ func (r *report) figureStands(c int) bool {
 	if r.p.clauses[c].asks {
 		return true
 	}
-	if r.p.clauses[c].silent == silencers["plan"] && r.groups[c].own {
+	s, g := r.p.clauses[c].silent, r.groups[c]
+	if s == silencers["plan"] && g.own || (s == silencers["plan"] || s == silencers["neg"]) && g.ctxID != 0 && c == 0 {
 		return r.figureFirst(c)
 	}
-	return r.p.clauses[c].silent == silencers["neg"] && r.groups[c].own && indexOf(r.p.clauses[c].items, "half") < 0
+	return s == silencers["neg"] && g.own && indexOf(r.p.clauses[c].items, "half") < 0
 }
 
 // figureFirst says whether a figure with a decimal stands right after the machine
@@ -32,7 +33,7 @@ func (r *report) figureStands(c int) bool {
 func (r *report) figureFirst(c int) bool {
 	items := r.p.clauses[c].items
 	for i, it := range items {
-		if i > 0 && items[i-1].named && it.numeric && !it.named && it.num.decimals == 1 {
+		if (i > 0 && items[i-1].named || i == 0 && !r.groups[c].own) && it.numeric && !it.named && it.num.decimals == 1 {
 			return true
 		}
 		if !it.named && !it.has("det") && !it.filler() {

@@ -61,7 +61,7 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 	if it.unit == "hours" && p.hoursRun(items, i) {
 		return 0
 	}
-	if prev.has("unit") && !prev.numeric || p.word(prev) == "from" || len(it.num.spoken) == 1 && it.num.milli == 1000 {
+	if prev.has("unit") && !prev.numeric && !prev.is("unit", "hours") || p.word(prev) == "from" || len(it.num.spoken) == 1 && it.num.milli == 1000 {
 		return 0 // "row 14", "from 2019", "nice one"
 	}
 	if t, ok := it.num.tenths(); ok && place >= 0 && (prev.has("part") || prev.has("other")) && !p.near(place, t) {
@@ -70,8 +70,12 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 	if it.num.blurred {
 		return 5 // asked for in any case
 	}
+	if t, ok := it.num.tenths(); ok && it.unit == "" && it.num.whole() && it.num.milli < 100000 && place >= 0 && !p.near(place, t) &&
+		!(prev.named || prev.has("at") || prev.has("meterword") || prev.has("sayshours") || prev.is("unit", "hours") || len(items) == 1) {
+		return 0 // "three things", "five, no, three": nowhere near and nothing points at it
+	}
 	rank := 1
-	if it.unit == "hours" || prev.has("meterword") || prev.has("sayshours") {
+	if it.unit == "hours" || prev.has("meterword") || prev.has("sayshours") || prev.is("unit", "hours") && !prev.numeric {
 		rank += 4
 	}
 	if it.num.decimals == 1 {
@@ -112,6 +116,12 @@ func (p *parse) nearest(place int32, it item) bool {
 
 // hoursRun says whether hours are a stretch of work, not what a meter shows.
 func (p *parse) hoursRun(items []item, i int) bool {
+	for k := i - 1; k >= 0 && k >= i-4 && items[k].filler(); k-- {
+		switch p.word(items[k]) {
+		case "took", "takes", "take", "spent", "inside", "within":
+			return true // "took me two hours"
+		}
+	}
 	if items[i].num.milli < 100000 {
 		for _, it := range items[:i] {
 			switch p.word(it) {

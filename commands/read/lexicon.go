@@ -59,7 +59,7 @@ type jobRow struct {
 // reportFiles feed three trees; questions.csv, checks.csv and asides.csv one of
 // their own.
 var reportFiles = []string{"glue", "work", "findings", "symptoms", "fuel", "units", "days",
-	"numbers", "silence", "talk", "shed", "plain"}
+	"numbers", "silence", "talk", "shed", "everyday", "plain"}
 
 var lex = mustLoad()
 

@@ -177,6 +177,9 @@ func (n *Names) sameKind(i int32) []int32 {
 func shortNames(items []item, toks []token, names *Names) {
 	for i := range items {
 		ids := names.tellingWord(items[i], toks)
+		if ids == nil && i+1 < len(items) && items[i+1].n == 1 && isOne(toks[items[i+1].at]) {
+			ids = names.sideWord(items[i], toks)
+		}
 		if ids == nil {
 			continue
 		}
@@ -215,6 +218,18 @@ func (n *Names) tellingWord(it item, toks []token) []int32 {
 		return nw.ids
 	}
 	return nil
+}
+
+// sideWord is the machines that an everyday adjective tells apart before "one":
+// "top one clean, low one a teaspoon".
+func (n *Names) sideWord(it item, toks []token) []int32 {
+	for _, s := range it.senses {
+		if s.class != "glue" && s.class != "mod" && s.class != "plain" {
+			return nil
+		}
+	}
+	it.senses = nil
+	return n.tellingWord(it, toks)
 }
 
 // headOf is the machines that share the head word of a mention.

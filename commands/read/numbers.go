@@ -93,6 +93,11 @@ func pointAndHalf(n number, k int, toks []token) (number, int) {
 			return n, k + j
 		}
 	}
+	if t, j := tenthsSaid(rest); j > 0 {
+		n.milli += t * 100
+		n.decimals = 1
+		return n, k + j
+	}
 	for _, h := range halves {
 		if matches(rest, h.words) {
 			n.milli += h.milli
@@ -101,6 +106,25 @@ func pointAndHalf(n number, k int, toks []token) (number, int) {
 		}
 	}
 	return n, k
+}
+
+// tenthsSaid reads "and six tenths", "6 tenths".
+func tenthsSaid(rest []token) (tenths int64, n int) {
+	j := 0
+	if len(rest) > 0 && (rest[0].w == "and" || rest[0].w == "n") {
+		j = 1
+	}
+	if len(rest) < j+2 || !strings.HasPrefix(rest[j+1].w, "tenth") {
+		return 0, 0
+	}
+	v, ok := digitWord(rest[j].lem)
+	if d, err := strconv.Atoi(rest[j].w); err == nil {
+		v, ok = d, true
+	}
+	if !ok || v > 9 {
+		return 0, 0
+	}
+	return int64(v), j + 2
 }
 
 var halves = []struct {

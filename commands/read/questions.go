@@ -156,6 +156,9 @@ func (p *parse) soundsAsking() bool {
 func (p *parse) questionStart() int {
 	cue := -1
 	for i, it := range p.items {
+		if i > 0 && p.items[i-1].has("doubt") && i+1 < len(p.items) && p.gradeWord(p.items[i+1]) {
+			continue // "dunno which grade" is said of a fill
+		}
 		if it.has("ask") || it.has("askwhy") || it.has("topic") || it.has("asktell") || it.has("askany") && (i == 0 || p.opens(i)) || p.opens(i) && p.inverted(i) || p.shortHours(i) {
 			cue = i
 			break

@@ -4,6 +4,7 @@ import "strings"
 
 // bareTags settles for each figure that is also a tag which of the two it is.
 func (p *parse) bareTags() {
+	p.nameList()
 	p.splitSpoken()
 	p.joinThousands()
 	others := false
@@ -24,6 +25,26 @@ func (p *parse) bareTags() {
 		} else {
 			it.named = false
 		}
+	}
+}
+
+// nameList reads a machine's telling word before a figure that fits that machine:
+// "ridge 418 hollow 546 river 302".
+func (p *parse) nameList() {
+	for i := range p.items {
+		it := &p.items[i]
+		ids := p.names.tellingWord(*it, p.toks)
+		if len(ids) != 1 || i > 0 && (p.items[i-1].has("det") || p.items[i-1].has("prep") || p.items[i-1].unknown() && !p.items[i-1].numeric) {
+			continue
+		}
+		k := i + 1
+		for k < len(p.items) && k < i+3 && (p.items[k].has("at") || p.items[k].has("sayshours") || p.items[k].has("aux") || p.items[k].brk == ',') {
+			k++
+		}
+		if k >= len(p.items) || !p.items[k].numeric || p.items[k].unit != "" && p.items[k].unit != "hours" || p.items[k].approx || !p.nearest(ids[0], p.items[k]) {
+			continue
+		}
+		it.named, it.m, it.senses = true, mention{ids: ids, partial: true}, nil
 	}
 }
 

@@ -69,6 +69,12 @@ func (p *parse) findings(c int) []fact {
 		if denied || i > 0 && items[i-1].has("neg") && v == "clean" && !(it.n > 1) {
 			continue
 		}
+		if p.elsewhere(items, i) {
+			if p.drainTold() {
+				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Finding}})
+			}
+			continue
+		}
 		switch v {
 		case "clean":
 			if silent && it.n == 1 {
@@ -111,6 +117,16 @@ func (p *parse) findings(c int) []fact {
 		}
 	}
 	return facts
+}
+
+// elsewhere says whether what was seen was seen in something that is no part of
+// the fuel side: "no water in the washer bottle".
+func (p *parse) elsewhere(items []item, i int) bool {
+	if i+2 >= len(items) || !items[i+1].is("prep", "in") {
+		return false
+	}
+	k := skipDet(items, i+2)
+	return k < len(items) && (items[k].unknown() || items[k].has("world") || items[k].has("other"))
 }
 
 // ringApart finds "the float ring on OM1 was up": the words apart.

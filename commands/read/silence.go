@@ -37,7 +37,7 @@ func (p *parse) markSilence() {
 		}
 		c.silent = silencers[kind]
 		alone := !p.says(c.items[:at]) && !p.says(c.items[at+1:]) && !namedIn(c.items)
-		if alone && i > 0 && p.clauses[i-1].sentence == c.sentence && (kind == "doubt" || kind == "hear" || kind == "quote" || kind == "jest" || kind == "cond") {
+		if alone && i > 0 && c.sep != 'w' && p.clauses[i-1].sentence == c.sentence && (kind == "doubt" || kind == "hear" || kind == "quote" || kind == "jest" || kind == "cond") {
 			p.clauses[i-1].silent = c.silent
 		}
 		p.spread(i, kind)
@@ -174,7 +174,10 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 			return true
 		}
 	case "doubt":
-		if it.has("approx") && next(func(n item) bool { return n.numeric }) {
+		if next(func(n item) bool { w := p.word(n); return w == "which" || w == "what" }) && i+2 < len(c.items) && p.gradeWord(c.items[i+2]) {
+			return true // "dunno which grade": only the grade is not known
+		}
+		if it.has("approx") && next(func(n item) bool { return n.numeric || n.has("amount") || n.has("det") }) {
 			return true // about a figure, not about the work
 		}
 		if w := p.toks[it.at].w; w == "nearly" || w == "almost" || w == "hope" || w == "seems" {
@@ -185,7 +188,7 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		}
 	case "cond":
 		w := p.toks[it.at].w
-		if w == "when" && it.n > 1 && next(func(n item) bool { return n.has("verb") && !n.has("verb0") }) {
+		if w == "when" && it.n > 1 && next(func(n item) bool { return n.has("verb") && !n.has("verb0") || p.pastTense(n) }) {
 			return true // "water in rt1 when I drained it": it happened
 		}
 		if w == "when" || w == "once" || w == "before" || w == "after" {
@@ -197,6 +200,26 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		return next(func(n item) bool { return n.has("say") })
 	}
 	return false
+}
+
+// gradeWord says whether an item asks for a sort of fuel.
+func (p *parse) gradeWord(it item) bool {
+	switch p.word(it) {
+	case "grade", "kind", "type", "sort", "stuff", "mix", "colour", "color":
+		return true
+	}
+	return it.has("fuel") || it.has("grade")
+}
+
+// pastTense says whether an item is a verb in the past: "when i parked it" has
+// happened, "when i get back" has not.
+func (p *parse) pastTense(it item) bool {
+	w := p.toks[it.at].w
+	switch w {
+	case "got", "came", "went", "left", "shut", "took", "was", "were", "did", "ran", "drove", "saw", "found", "had", "began", "brought", "last", "first":
+		return true
+	}
+	return len(w) > 4 && strings.HasSuffix(w, "ed") && w != "need"
 }
 
 func (p *parse) clauseHas(c *clause, k class) bool {
@@ -266,6 +289,9 @@ func (p *parse) shortWill(c *clause, i int) bool {
 // progressHarmless says whether an -ing word is no work in progress: "finished
 // draining n1".
 func (p *parse) progressHarmless(c *clause, i int) bool {
+	if c.items[i].has("event") && (i > 0 && c.items[i-1].has("det") || i > 1 && c.items[i-1].filler() && c.items[i-2].has("det")) {
+		return true // "a good greasing" is the name of the job
+	}
 	for j := i - 1; j >= 0; j-- {
 		it := c.items[j]
 		if it.is("verb", "do") || p.word(it) == "after" {

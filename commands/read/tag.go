@@ -71,7 +71,7 @@ func (it *item) filler() bool {
 		return false
 	}
 	return it.has("glue") || it.has("det") || it.has("prep") || it.has("aux") || it.has("pron") ||
-		it.has("who") || it.has("say") || it.has("at") || it.clock || it.has("noun")
+		it.has("who") || it.has("say") || it.has("at") || it.clock || it.has("noun") || it.has("tagword")
 }
 
 // tag takes the tokens for things, the longest stretch first.
@@ -246,6 +246,7 @@ func strongSense(senses []sense) bool {
 // the writer took back within the message.
 func settle(items []item, toks []token, names *Names) []item {
 	items = joinUnits(items, toks)
+	items = joinWhere(items, toks)
 	shortNames(items, toks, names)
 	items = joinMentions(items, toks, names)
 	items = joinEither(items, toks)
@@ -318,6 +319,52 @@ func joinUnits(items []item, toks []token) []item {
 		}
 	}
 	return out
+}
+
+// joinWhere makes one filler of "between the tank and the separator" and "from
+// the tank to the lift pump": they tell where a part sits and are none that was
+// worked on. Figures between two others are only about right.
+func joinWhere(items []item, toks []token) []item {
+	out := items[:0]
+	for i := 0; i < len(items); i++ {
+		it := items[i]
+		lead, link := "", ""
+		if it.n == 1 && it.brk == 0 {
+			lead = toks[it.at].w
+		}
+		switch lead {
+		case "between":
+			link = "and"
+		case "from":
+			link = "to"
+		}
+		a := skipDet(items, i+1)
+		b := skipDet(items, a+1)
+		c := skipDet(items, b+1)
+		if link == "" || c >= len(items) || !(items[b].has("and") && link == "and" || items[b].n == 1 && toks[items[b].at].w == link) {
+			out = append(out, it)
+			continue
+		}
+		switch {
+		case items[a].has("part") && items[c].has("part"):
+			last := items[c]
+			out = append(out, item{at: it.at, n: last.at + last.n - it.at, senses: glueSense})
+			i = c
+			continue
+		case link == "and" && items[a].numeric && items[c].numeric:
+			items[a].approx, items[c].approx = true, true
+		}
+		out = append(out, it)
+	}
+	return out
+}
+
+// skipDet is the first item from i that is no article.
+func skipDet(items []item, i int) int {
+	for i < len(items) && items[i].has("det") {
+		i++
+	}
+	return i
 }
 
 // goBack makes "3 weeks" before "ago" a day that is past.

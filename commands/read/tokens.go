@@ -98,6 +98,28 @@ func tokenize(text string) []token {
 	return toks
 }
 
+// partUnits parts a unit from a word run on to it: "20mlwater".
+func partUnits(toks []token) []token {
+	for i := 1; i < len(toks); i++ {
+		t := toks[i]
+		if !t.glued || t.kind != word || toks[i-1].kind != figure || lex.vocab.known[t.w] || len(t.w) != len(t.raw) {
+			continue
+		}
+		for k := 1; k < len(t.w)-2 && k < 6; k++ {
+			u, rest := token{kind: word, w: t.w[:k]}, t.w[k:]
+			u.lem = u.w
+			if !is(u, "unit", "") || is(u, "unit", "foreign") || !lex.vocab.known[rest] {
+				continue
+			}
+			u.raw, u.pos, u.glued = t.raw[:k], t.pos, true
+			tail := token{kind: word, w: rest, lem: rest, raw: t.raw[k:], pos: t.pos + k, glued: true}
+			toks = append(toks[:i:i], append([]token{u, tail}, toks[i+1:]...)...)
+			break
+		}
+	}
+	return toks
+}
+
 // ownersS skips an owner's s after a figure: 14's, 14s.
 func ownersS(s string, i int) int {
 	rest := s[i:]
@@ -191,7 +213,14 @@ func plainWord(raw string) string {
 func correct(toks []token, names *Names) {
 	for i := range toks {
 		t := &toks[i]
-		if t.kind != word || lex.vocab.known[t.w] || names.knows(t.w) {
+		if t.kind != word {
+			continue
+		}
+		if stem, ok := contracted(*t); ok && !names.knows(t.w) {
+			t.lem = stem
+			continue
+		}
+		if lex.vocab.known[t.w] || names.knows(t.w) {
 			continue
 		}
 		if to, ok := lex.spelling[t.w]; ok {
@@ -235,6 +264,20 @@ func correct(toks []token, names *Names) {
 			}
 		}
 	}
+}
+
+// contracted is the word before an "is" or "has" run on to it: "the oil's been
+// done". Words that the lexicon has in that form keep it.
+func contracted(t token) (string, bool) {
+	stem, ok := strings.CutSuffix(t.w, "s")
+	if !ok || !strings.ContainsAny(t.raw, "'’") || strings.HasSuffix(t.raw, "s'") {
+		return "", false
+	}
+	if n := lex.words.next[t.w]; n != nil && len(n.senses) > 0 {
+		return "", false
+	}
+	n := lex.words.next[stem]
+	return stem, n != nil && len(n.senses) > 0
 }
 
 // meaningful leaves out the words that do not compete with a machine's name:

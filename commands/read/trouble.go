@@ -236,6 +236,10 @@ func (p *parse) shareGrade(facts []fact) {
 	for c := range p.clauses {
 		items := p.clauses[c].items
 		g := indexOf(items, "grade")
+		if g >= 0 && p.gradeAlone(c) {
+			p.lateGrade(facts, c, engine.Grade(items[g].val("grade")))
+			continue
+		}
 		if g < 1 || !items[g-1].has("all") && !(g > 1 && items[g-2].has("all")) {
 			continue
 		}
@@ -245,6 +249,32 @@ func (p *parse) shareGrade(facts []fact) {
 			if f.act.Kind == Fill && f.act.Grade == "" && f.clause <= c && p.clauses[f.clause].sentence == p.clauses[c].sentence && grade != "same" {
 				f.act.Grade = grade
 			}
+		}
+	}
+}
+
+// gradeAlone says whether a clause is nothing but a grade that a fill before it
+// lacks: "30 l each, # 1".
+func (p *parse) gradeAlone(c int) bool {
+	for _, it := range p.clauses[c].items {
+		if !it.has("grade") && !it.filler() && !it.has("fuel") && !it.has("all") {
+			return false
+		}
+	}
+	return c > 0 && p.clauses[c].silent == "" && p.clauses[c].items[indexOf(p.clauses[c].items, "grade")].val("grade") != "same"
+}
+
+// lateGrade gives the grade of clause c to the fills just before it.
+func (p *parse) lateGrade(facts []fact, c int, grade engine.Grade) {
+	last := -1
+	for i := range facts {
+		if facts[i].act.Kind == Fill && facts[i].clause < c && facts[i].clause >= c-2 {
+			last = facts[i].clause
+		}
+	}
+	for i := range facts {
+		if f := &facts[i]; f.act.Kind == Fill && f.clause == last && f.act.Grade == "" {
+			f.act.Grade = grade
 		}
 	}
 }

@@ -63,6 +63,8 @@ func (p *parse) bindSentence(from, to int) []fact {
 			}
 			switch {
 			case it.has("part") && i > 0 && p.clauses[c].items[i-1].has("new") && p.circumstance(c, i-1):
+			case it.has("part") && i > 0 && p.word(p.clauses[c].items[i-1]) == "same" && !namedIn(p.clauses[c].items[i:]):
+				// "same filter": it stayed in
 			case it.has("part"):
 				parts = append(parts, object{clause: c, at: i, part: it.val("part")})
 			case it.has("event") && !(it.has("verb0") && p.baseVerb(c, i)):
@@ -110,6 +112,9 @@ func (p *parse) circumstance(c, i int) bool {
 // wentIn finds "new one in", "new ones on", "new one fitted".
 func (p *parse) wentIn(c, i int) bool {
 	items := p.clauses[c].items
+	if i > 0 && (p.word(items[i-1]) == "got" || p.word(items[i-1]) == "has" || p.word(items[i-1]) == "had") {
+		return true // "its got a new one"
+	}
 	if i+1 >= len(items) {
 		return false
 	}
@@ -280,11 +285,14 @@ func (p *parse) bindPart(o object, verbs []verbAt) []fact {
 		f.act = &Act{Kind: Service, Jobs: []engine.Job{engine.OtherWork}, Words: p.words(o.clause)}
 		return []fact{f}
 	}
-	if row.ask {
+	if row.ask && v.verb == "drain" && p.refilled(v.clause, o.part) {
+		row, ok = lex.jobs[[2]string{"flush", o.part}]
+	}
+	if row.ask || !ok {
 		return []fact{p.askJobs(f, row)}
 	}
 	f.act = &Act{Kind: Service, How: engine.How(row.how)}
-	if it := p.clauses[v.clause].items[v.at]; v.verb == "renew" && p.toks[it.at].w == "put" {
+	if it := p.clauses[v.clause].items[v.at]; v.verb == "renew" && p.toks[it.at].w == "put" && !p.clauses[v.clause].has("new") {
 		switch o.part {
 		case "oil", "coolant", "hydoil":
 			f.act.How = engine.ToppedUp // "put oil in N1" is no change of it
@@ -294,6 +302,34 @@ func (p *parse) bindPart(o object, verbs []verbAt) []fact {
 		f.act.Jobs = append(f.act.Jobs, engine.Job(j))
 	}
 	return []fact{f}
+}
+
+// refilled says whether the sentence goes on to tell that what was let out was
+// filled again: "drained the coolant and refilled it", "new oil in". Only then
+// was it a change.
+func (p *parse) refilled(c int, part string) bool {
+	for k := c; k < len(p.clauses) && p.clauses[k].sentence == p.clauses[c].sentence; k++ {
+		items := p.clauses[k].items
+		if p.clauses[k].silent != "" || otherPart(items, part) {
+			continue
+		}
+		for i, it := range items {
+			if it.is("verb", "flush") || it.has("fuelverb") && k > c || it.has("new") && (k > c || hasVerb(items[:i])) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// otherPart says whether items speak of a part besides the given one.
+func otherPart(items []item, part string) bool {
+	for _, it := range items {
+		if it.has("part") && it.val("part") != part || it.has("other") {
+			return true
+		}
+	}
+	return false
 }
 
 // askJobs makes the question which job was done, with the likely ones.
