@@ -17,6 +17,16 @@ func (p *parse) bareNoun(o object) []fact {
 		return nil
 	}
 	f := fact{clause: o.clause, at: o.at, weak: !p.hadDone(o)}
+	if f.weak {
+		switch p.besideNoun(o) {
+		case "state":
+			return nil
+		case "more":
+			f.ask = AskMeaning
+			f.act = &Act{Kind: Service}
+			return []fact{f}
+		}
+	}
 	if row.ask {
 		f = p.askJobs(f, row)
 		f.weak = true
@@ -27,6 +37,134 @@ func (p *parse) bareNoun(o object) []fact {
 		f.act.Jobs = append(f.act.Jobs, engine.Job(j))
 	}
 	return []fact{f}
+}
+
+// besideNoun says what else stands in the clause of a job named without a verb.
+// Only a noun that stands bare, beside machines, figures of the meter, days and
+// other jobs, tells of work: "rt1 2848.9 oil". Where it is "state", the noun's
+// state is told ("oil ok", "belt squeals"); where it is "more", something that a
+// list of jobs does not hold ("oil 6 litres", "oil at 2900").
+func (p *parse) besideNoun(o object) string {
+	items := p.clauses[o.clause].items
+	more, shown := "", 0
+	for i, it := range items {
+		next := item{}
+		if k := skipDet(items, i+1); k < len(items) {
+			next = items[k]
+		}
+		switch {
+		case it.named, it.dated, it.clock, it.person != "", it.has("det"), it.has("and"), it.has("new"),
+			it.has("part") && !it.has("numeric"), it.has("event"), it.has("all"), it.has("meterword"), it.has("sayshours") && next.numeric,
+			it.has("daymod") && next.dated, it.has("say"), it.has("who"), it.has("pron"), it.has("same"), it.has("verb"), it.has("newone"):
+		case it.has("find") || it.has("amount") || it.has("cond-part") || it.has("fuel"):
+			if !items[o.at].is("event", "drain") && !items[o.at].is("part", "bothfilters") && !p.fuelPart(items[o.at]) {
+				return "state"
+			}
+		case it.numeric:
+			if p.meterFigure(o.clause, it) {
+				shown++
+			}
+			if shown > 1 {
+				more = "more" // one of the two is no reading
+			} else if it.has("digit") && len(it.num.spoken) == 1 && !p.meterFigure(o.clause, it) && !next.has("part") || it.unit != "" && it.unit != "hours" {
+				more = "more"
+			} else if it.unit == "" && !p.meterFigure(o.clause, it) && !next.has("part") && !next.has("event") {
+				more = "more"
+			}
+		case it.has("prep"), it.has("at"):
+			if !next.named && !next.has("part") && !next.has("event") && !next.dated && !(next.numeric && p.meterFigure(o.clause, next)) {
+				more = "more"
+			}
+		case it.has("aux"):
+			if next.is("glue", "") {
+				return "state"
+			}
+		case it.unknown(), it.has("half"), it.has("unit"), it.is("glue", "v"), it.has("tail"), it.has("heat"), it.has("wetat"):
+			more = "more"
+		case it.is("glue", "polite"), it.is("glue", "manner"), it.is("glue", "chatter"), it.is("glue", "oath"), it.is("glue", "place"), it.is("glue", "late"), it.is("glue", "corrected"), it.is("glue", "because"):
+		case it.is("glue", "state"), it.has("symptom"), it.has("vague"):
+			more = "more" // trouble of some sort
+		case it.is("glue", "adj"), it.has("gone"):
+			return "state"
+		case it.is("glue", ""):
+			if p.judges(it) {
+				return "state"
+			}
+		}
+	}
+	return more
+}
+
+// newIsToldOf says whether a new part is only spoken of: "new belt squeals",
+// "brought the new belt".
+func (p *parse) newIsToldOf(c, i int) bool {
+	items := p.clauses[c].items
+	k := i - 1
+	for k >= 0 && items[k].has("det") {
+		k--
+	}
+	if k >= 0 && (items[k].has("tail") || gotHold[p.word(items[k])]) {
+		return true
+	}
+	for _, it := range items[i+1:] {
+		if it.is("glue", "state") || it.has("symptom") || it.is("glue", "v") && seems[p.word(it)] {
+			return true
+		}
+	}
+	return false
+}
+
+// gotHold are the words for having a part without fitting it, seems those that
+// tell how it does.
+var (
+	gotHold = map[string]bool{"brought": true, "fetched": true, "collected": true, "found": true,
+		"picked": true, "sent": true, "received": true, "borrowed": true, "unpacked": true}
+	seems = map[string]bool{"looks": true, "look": true, "seems": true, "feels": true, "sounds": true, "runs": true, "like": true,
+		"needs": true, "wants": true, "keeps": true}
+)
+
+// meterFigure says whether a figure can be what the clause's machine shows.
+func (p *parse) meterFigure(c int, it item) bool {
+	t, ok := it.num.tenths()
+	if !ok || it.unit != "" && it.unit != "hours" || it.approx {
+		return false
+	}
+	for k := c; k >= 0; k-- {
+		for _, m := range p.clauses[k].items {
+			if m.named && len(m.m.ids) > 0 {
+				for _, id := range m.m.ids {
+					if p.near(id, t) {
+						return true
+					}
+				}
+				return false
+			}
+		}
+	}
+	if id := p.contextMachine(); id != 0 {
+		return p.near(p.names.place(id), t)
+	}
+	return it.num.decimals == 1
+}
+
+// fuelPart says whether an item is a part in which water and the like are found.
+func (p *parse) fuelPart(it item) bool {
+	switch it.val("part") {
+	case "separator", "assembly", "bowl", "fuelfilter", "filter", "bothfilters", "tank", "oring", "hose":
+		return true
+	}
+	return false
+}
+
+// judges says whether a filler says how a thing is: "oil ok", "belt good".
+func (p *parse) judges(it item) bool {
+	for k := it.at; k < it.at+it.n; k++ {
+		switch p.toks[k].lem {
+		case "ok", "okay", "fine", "good", "great", "alright", "bad", "perfect", "full", "half", "empty", "low", "light", "level", "nice", "normal", "tired", "down", "up", "off", "out", "check", "list":
+			return true
+		}
+	}
+	return false
 }
 
 // hadDone finds "every mower has had an oil change", "rt1 got a drain".

@@ -58,6 +58,7 @@ func (p *parse) bindSentence(from, to int) []fact {
 			switch {
 			case it.has("verb"):
 				verbs = append(verbs, verbAt{clause: c, at: i, verb: it.val("verb")})
+			case it.has("new") && !it.has("verb") && p.newIsToldOf(c, i):
 			case it.has("new") && !p.circumstance(c, i), it.has("newone") && p.wentIn(c, i):
 				verbs = append(verbs, verbAt{clause: c, at: i, verb: "renew"})
 			}
