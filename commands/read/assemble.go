@@ -14,6 +14,8 @@ func (r *report) dropUnfounded() {
 	for _, f := range r.facts {
 		g := r.groups[f.clause]
 		switch {
+		case f.weak && f.ask == AskMeaning && r.worked(f):
+			continue // "belt was shredded. new one on"
 		case f.weak && !r.standsOn(f):
 			if !g.own || !r.onlyNouns(f.clause) {
 				continue
@@ -34,6 +36,16 @@ func (r *report) dropUnfounded() {
 		kept = append(kept, f)
 	}
 	r.facts = kept
+}
+
+// worked says whether firm work is told of the machines of a fact.
+func (r *report) worked(f fact) bool {
+	for _, o := range r.facts {
+		if o.act.Kind == Service && !o.weak && r.sameGroup(o.clause, f.clause) {
+			return true
+		}
+	}
+	return false
 }
 
 // onlyNouns says whether a clause is nothing but a machine and jobs.

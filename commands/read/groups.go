@@ -68,9 +68,14 @@ func (r *report) nameAgain(c int) {
 		}
 		return
 	}
-	for _, it := range r.p.clauses[c].items {
+	for i, it := range r.p.clauses[c].items {
 		if it.has("rest") {
-			r.groups[c] = group{own: true, from: c, ids: without(mention{ids: before}, told).ids}
+			left := without(mention{ids: before}, told).ids
+			r.groups[c] = group{own: true, from: c, ids: left, unsure: r.p.toks[it.at+it.n-1].w == "one" && len(left) != 1}
+			return
+		}
+		if r.oneOfThem(c, i) {
+			r.groups[c] = group{own: true, from: c, ids: before, unsure: true}
 			return
 		}
 		if it.n != 1 || it.named || it.brk != 0 {
@@ -86,6 +91,22 @@ func (r *report) nameAgain(c int) {
 			return
 		}
 	}
+}
+
+// oneOfThem says whether a part begins with one of the machines before it without
+// telling which: "both drained, one clean, one had a teaspoon".
+func (r *report) oneOfThem(c, i int) bool {
+	items := r.p.clauses[c].items
+	it := items[i]
+	if it.n != 1 || it.brk != 0 || !isOne(r.p.toks[it.at]) || it.unit != "" || !r.opensClause(&r.p.clauses[c], i) {
+		return false
+	}
+	for _, x := range items[i+1:] {
+		if x.has("find") || x.has("amount") || x.has("verb") || x.numeric {
+			return true
+		}
+	}
+	return false
 }
 
 // nameMate reads the telling word of another machine of the kind just spoken of:

@@ -134,6 +134,7 @@ var halves = []struct {
 }{
 	{[]string{"and", "a", "half"}, 500, 1}, {[]string{"n", "a", "half"}, 500, 1},
 	{[]string{"and", "a", "quarter"}, 250, 2}, {[]string{"and", "three", "quarters"}, 750, 2},
+	{[]string{"n", "a", "quarter"}, 250, 2}, {[]string{"an", "a", "half"}, 500, 1},
 	{[]string{"and", "half"}, 500, 1}, {[]string{"1/2"}, 500, 1},
 	{[]string{"and", "1/2"}, 500, 1}, {[]string{"1/4"}, 250, 2},
 }

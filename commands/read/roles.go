@@ -31,6 +31,7 @@ func (p *parse) bareTags() {
 // nameList reads a machine's telling word before a figure that fits that machine:
 // "ridge 418 hollow 546 river 302".
 func (p *parse) nameList() {
+	p.nameSeveral()
 	for i := range p.items {
 		it := &p.items[i]
 		ids := p.names.tellingWord(*it, p.toks)
@@ -45,6 +46,39 @@ func (p *parse) nameList() {
 			continue
 		}
 		it.named, it.m, it.senses = true, mention{ids: ids, partial: true}, nil
+	}
+}
+
+// nameSeveral takes telling words for machines where two or more of one kind are
+// named so: "drained hollow and river. hollow clean, river a trace". What stands
+// "by the river" is a place.
+func (p *parse) nameSeveral() {
+	seen := map[int32]bool{}
+	var at []int
+	for i, it := range p.items {
+		ids := p.names.tellingWord(it, p.toks)
+		if len(ids) != 1 || i > 0 && p.items[max(i-1, 0)].is("prep", "when") || i > 1 && p.items[i-1].has("det") && p.items[i-2].is("prep", "when") {
+			continue
+		}
+		if i+1 < len(p.items) && (p.items[i+1].unknown() || p.items[i+1].has("world")) {
+			continue // "the river road"
+		}
+		if len(at) > 0 {
+			first := p.names.tellingWord(p.items[at[0]], p.toks)[0]
+			if !has32(p.names.sameKind(first), ids[0]) {
+				continue
+			}
+		}
+		seen[ids[0]] = true
+		at = append(at, i)
+	}
+	if len(seen) < 2 {
+		return
+	}
+	for _, i := range at {
+		it := &p.items[i]
+		it.m = mention{ids: p.names.tellingWord(*it, p.toks), partial: true}
+		it.named, it.senses = true, nil
 	}
 }
 

@@ -413,6 +413,9 @@ func (p *parse) measured(it item, before []item) engine.Amount {
 			v += float64(b.num.milli) / 1000
 		}
 	}
+	if it.unit == "" && it.num.fraction {
+		it.unit = "bowl" // "it was two thirds water"
+	}
 	switch it.unit {
 	case "bowl":
 		switch {
