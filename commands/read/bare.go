@@ -202,6 +202,9 @@ func (p *parse) bareVerb(v verbAt) []fact {
 	}
 	switch v.verb {
 	case "drain":
+		if c.has("fuelsrc") || c.has("fuel") && p.toks[c.items[v.at].at].w == "dumped" {
+			return nil // "dumped 2 jerry cans in"
+		}
 		return one(engine.Drain)
 	case "grease":
 		return one(engine.Grease)

@@ -313,6 +313,9 @@ func onlyList(between []item) bool {
 
 // cut finds the place between machine items a and b where b's part begins.
 func cut(items []item, a, b int) int {
+	if k := b - 1; k > a && items[k].numeric && !items[k].named && figuresFirst(items[:a], items[a+1:k]) {
+		return k // "40l rt1 38l rt2"
+	}
 	k := b
 	for k-1 > a && (items[k-1].has("det") || items[k-1].filler() && !items[k-1].has("prep")) {
 		k--
@@ -338,6 +341,21 @@ func cut(items []item, a, b int) int {
 		return k - 1
 	}
 	return b
+}
+
+// figuresFirst says whether figures stand before their machines: one before the
+// first machine and none between it and the next one's.
+func figuresFirst(before, between []item) bool {
+	for _, it := range between {
+		if it.numeric && !it.named {
+			return false
+		}
+	}
+	n := len(before)
+	for n > 0 && (before[n-1].has("prep") || before[n-1].has("det") || before[n-1].has("fuel") || before[n-1].has("grade")) {
+		n--
+	}
+	return n > 0 && before[n-1].numeric && !before[n-1].named && before[n-1].unit != ""
 }
 
 func hasPart(items []item) bool {

@@ -175,10 +175,18 @@ func (p *parse) fills(c int) []fact {
 	if p.otherFluid(items) || indexOf(items, "order") >= 0 || indexOf(items, "world") >= 0 || p.fuelGone(items) {
 		return nil
 	}
+	several := false
 	for i := range items {
 		litres, ok := p.litres(c, i)
 		if !ok {
 			continue
+		}
+		for k := range items[i+1:] {
+			_, more := p.litres(c, i+1+k)
+			several = several || more
+		}
+		if several || p.shared(items) {
+			return []fact{{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Fill, Grade: p.grade(c)}}} // which had how much?
 		}
 		f := fact{clause: c, at: i, act: &Act{Kind: Fill, Litres: litres, Grade: p.grade(c)}}
 		if indexOf(items, "find") >= 0 {
@@ -188,6 +196,21 @@ func (p *parse) fills(c int) []fact {
 		return []fact{f}
 	}
 	return nil
+}
+
+// shared says whether one amount was parted among machines: "60 litres between
+// om1 and om2".
+func (p *parse) shared(items []item) bool {
+	for _, it := range items {
+		switch p.word(it) {
+		case "between", "split", "shared", "total", "altogether", "combined":
+			return true
+		}
+		if ph := p.phrase(it); ph == "in total" || ph == "all together" {
+			return true
+		}
+	}
+	return false
 }
 
 // fuelGone says whether fuel was burnt, spilt or taken out, or is missing.
