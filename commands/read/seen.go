@@ -1,6 +1,8 @@
 package read
 
 import (
+	"math"
+
 	"woodruff/engine"
 )
 
@@ -404,6 +406,9 @@ var measures = map[string]float64{"ml": 1, "tsp": 5, "tbsp": 15, "cup": 240, "oz
 // measured is an amount of water from a figure with a unit.
 func (p *parse) measured(it item, before []item) engine.Amount {
 	v := float64(it.num.milli) / 1000
+	if r := it.num.milli % 1000; r == 333 || r == 667 { // thirds
+		v = math.Round(v*3) / 3
+	}
 	if it.num.slash && it.num.b > 0 {
 		v = float64(it.num.a) / float64(it.num.b)
 	}
