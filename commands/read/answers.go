@@ -1,6 +1,10 @@
 package read
 
-import "woodruff/engine"
+import (
+	"strings"
+
+	"woodruff/engine"
+)
 
 // answers reads a message as the answer to what the bot has just asked.
 func (p *parse) answers() ([]Candidate, bool) {
@@ -20,8 +24,11 @@ func (p *parse) answers() ([]Candidate, bool) {
 func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	var all []int
 	yes := false
-	if a.Ask == AskMachine {
+	switch a.Ask {
+	case AskMachine:
 		p.nameByWord()
+	case AskJobs:
+		p.oneForFilter()
 	}
 	pos, neg := p.sides()
 	if len(neg) > 0 && len(p.values(pos)) == 1 {
@@ -36,7 +43,7 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		switch {
 		case it.has("yes") && !it.named && !it.numeric:
 			yes = true
-		case it.brk != 0, it.filler() && !it.named, it.has("no") && i == 0, it.has("fix"), it.has("thatwas"), it.has("shouldbe"), it.has("daymod"), it.has("until"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("really"), it.has("willdo") && a.Ask == AskDay:
+		case it.brk != 0, it.filler() && !it.named, it.has("no") && i == 0, it.has("fix"), it.has("thatwas"), it.has("shouldbe"), it.has("daymod"), it.has("until"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("really"), it.has("willdo") && a.Ask == AskDay, a.Ask == AskDay && it.is("verb", "do"), a.Ask == AskHours && (it.has("glue") || it.is("verb", "look")):
 		case it.named, it.numeric, it.dated, it.has("part"), it.has("event"), it.has("verb"), it.has("new"), it.has("and"), it.has("approx"), it.has("find") && a.Ask == AskMeaning:
 			all = append(all, i)
 		default:
@@ -121,6 +128,24 @@ func (p *parse) nameByWord() {
 		}
 		p.items[at].named = true
 		p.items[at].m = mention{ids: ids, unsure: len(ids) > 1}
+	}
+}
+
+// oneForFilter reads "the air one", "both fuel ones" for the filter that was
+// asked for.
+func (p *parse) oneForFilter() {
+	toks := append([]token(nil), p.toks...)
+	for i := 1; i < len(toks); i++ {
+		if isOne(toks[i]) && toks[i-1].kind == word {
+			toks[i].lem = "filter" + strings.TrimPrefix(toks[i].w, "one")
+		}
+	}
+	items := settle(tag(toks, lex.words, p.names), toks, p.names)
+	for _, it := range items {
+		if it.has("part") && !it.is("part", "filter") {
+			p.toks, p.items = toks, items
+			return
+		}
 	}
 }
 

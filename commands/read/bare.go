@@ -219,6 +219,14 @@ func (p *parse) bareVerb(v verbAt) []fact {
 			return []fact{f}
 		}
 	case "do":
+		if jobs := p.replyJobs(); len(jobs) > 1 && p.onlySome(v.clause) {
+			f = p.askJobs(f, jobRow{jobs: []string{"service"}})
+			f.opts = nil
+			for _, j := range jobs {
+				f.opts = append(f.opts, Option{Jobs: []engine.Job{j}})
+			}
+			return []fact{f}
+		}
 		if jobs := p.replyJobs(); len(jobs) > 0 {
 			f.act = &Act{Kind: Service, Jobs: jobs}
 			return []fact{f}
@@ -231,6 +239,20 @@ func (p *parse) bareVerb(v verbAt) []fact {
 		return []fact{f}
 	}
 	return nil
+}
+
+// onlySome finds "did one of em", "only did half": some of what was due, not said
+// which.
+func (p *parse) onlySome(c int) bool {
+	for _, it := range p.clauses[c].items {
+		for i := it.at; i < it.at+it.n; i++ {
+			switch p.toks[i].w {
+			case "one", "half", "some", "part", "most", "1", "couple", "few", "either":
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // renewedBefore is the job of a "replaced" that has no part of its own but stands

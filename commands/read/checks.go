@@ -48,6 +48,9 @@ func (p *parse) checkAnswer(a *Asked) ([]Candidate, bool) {
 		return []Candidate{{Acts: []Act{{Kind: Unclear, Ask: AskMeaning}}, Score: 4, Why: []string{"the answer says both"}}}, true
 	}
 	if len(acts) == 0 {
+		if indexOf(q.items, "later") >= 0 && !q.tellsWork() && !namedIn(q.items) {
+			return []Candidate{{Acts: []Act{{Kind: Chat}}, Score: 2, Why: []string{"the check cannot be answered, or not yet"}}}, true
+		}
 		return nil, false
 	}
 	acts = append(acts, q.besideReport(rest)...)
@@ -161,9 +164,14 @@ func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, cl
 	}
 	about := p.checkTopic(items, a.Check)
 	strange := 0
+	still := false
 	for i, it := range items {
 		if it.unknown() {
 			strange++
+		}
+		still = still || p.word(it) == "still"
+		if about == engine.CheckCap && still && (it.has("symptom") || it.has("dies") || it.has("vague")) {
+			put(about, "no") // "still bogs"
 		}
 		for _, s := range it.senses {
 			if s.class != "chk" {
@@ -211,6 +219,11 @@ func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, cl
 			case it.has("absent") && !it.has("chk") && strings.Contains(p.phrase(it), "bubble"):
 				put(engine.CheckBubbles, "no")
 			}
+		}
+	}
+	if _, ok := found[about]; !ok && about == a.Check {
+		if r := p.polar(items, about); r != "" {
+			put(about, r)
 		}
 	}
 	if about == engine.CheckVacuum {
@@ -264,6 +277,9 @@ func (p *parse) yesNo(items []item) string {
 
 // deny turns a result round where a "not" stands right before it.
 func (p *parse) deny(items []item, i int, r string) string {
+	for i > 1 && items[i-1].filler() && !items[i-1].has("neg") {
+		i-- // "not really any better"
+	}
 	if i > 0 && items[i-1].has("neg") && (p.word(items[i-1]) == "not" || p.word(items[i-1]) == "isnt" || p.word(items[i-1]) == "arent" || p.word(items[i-1]) == "no" && i > 1 || strings.HasSuffix(p.word(items[i-1]), "nt")) {
 		if r == "yes" {
 			return "no"
@@ -353,6 +369,9 @@ func (p *parse) bowlResult(items []item) string {
 	rank := map[string]int{"clean": 1, "clear": 1, "water": 2, "rust": 3, "debris": 3, "slime": 4, "wax": 4, "ice": 2}
 	for i, it := range items {
 		v := it.val("find")
+		if v == "" && it.has("chk") {
+			v = p.findWithin(it) // "full of dirt"
+		}
 		if v == "" {
 			continue
 		}
@@ -374,12 +393,15 @@ func (p *parse) bowlResult(items []item) string {
 
 // vacuum is a figure with its unit of vacuum.
 func (p *parse) vacuum(items []item) string {
-	for _, it := range items {
+	for i, it := range items {
 		if it.numeric && (it.unit == "inHg" || it.unit == "kPa") && it.num.milli >= 0 {
 			return decimal(it.num.milli) + " " + it.unit
 		}
 		if it.numeric && it.unit == "foreign" && strings.HasPrefix(p.toks[it.at+it.n-1].lem, "in") {
 			return decimal(it.num.milli) + " inHg" // a gauge in inches shows mercury
+		}
+		if it.numeric && it.unit == "" && i+1 < len(items) && p.word(items[i+1]) == "in" {
+			return decimal(it.num.milli) + " inHg"
 		}
 	}
 	return ""

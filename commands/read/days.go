@@ -218,6 +218,9 @@ func (w when) past(ctx Context) resolved {
 		}
 		return resolved{day: ctx.Day + engine.Day(w.offset)}
 	case w.weekday != 0:
+		if day, ok := w.ofWeek(ctx); ok {
+			return resolved{day: day, unsure: day > ctx.Day}
+		}
 		if w.mod == "next" {
 			return resolved{unsure: true}
 		}
@@ -246,6 +249,9 @@ func (w when) future(ctx Context) resolved {
 		}
 		return resolved{day: ctx.Day + engine.Day(w.offset)}
 	case w.weekday != 0:
+		if day, ok := w.ofWeek(ctx); ok {
+			return resolved{day: day, unsure: day <= ctx.Day}
+		}
 		ahead := (w.weekday - isoWeekday(ctx.Day) + 7) % 7
 		if ahead == 0 {
 			ahead = 7
@@ -345,4 +351,56 @@ func lastDays(d engine.Day) []engine.Day {
 
 func nextDays(d engine.Day) []engine.Day {
 	return []engine.Day{d + 1, d + 2, d + 3, d + 7, d + 14}
+}
+
+// joinWeeks reads a weekday together with its week: "wed last week", "friday of
+// next week", "the friday before last", "a week on monday".
+func joinWeeks(items []item) []item {
+	out := items[:0]
+	for _, it := range items {
+		n := len(out)
+		k := n - 1
+		for k >= 0 && k >= n-2 && (out[k].has("prep") || out[k].has("det") || out[k].is("daymod", "prep")) && !out[k].dated {
+			k--
+		}
+		if k < 0 {
+			out = append(out, it)
+			continue
+		}
+		day, week := out[k], it
+		if it.when.weekday != 0 {
+			day, week = it, out[k]
+		}
+		mod := week.val("weekmod")
+		if !day.dated || day.when.weekday == 0 || mod == "" || day.numeric || day.when.mod != "" && !(day.when.mod == "last" && mod == "weekon") {
+			out = append(out, it)
+			continue
+		}
+		if day.when.mod == "last" {
+			mod = "beforelast" // "a week last friday"
+		}
+		day.n = it.at + it.n - out[k].at
+		day.at, day.when.mod = out[k].at, mod
+		out = append(out[:k], day)
+	}
+	return out
+}
+
+// ofWeek is the day of a weekday said with its week.
+func (w when) ofWeek(ctx Context) (engine.Day, bool) {
+	monday := ctx.Day - engine.Day(isoWeekday(ctx.Day)-1)
+	in := monday + engine.Day(w.weekday-1)
+	switch w.mod {
+	case "lastweek":
+		return in - 7, true
+	case "thisweek":
+		return in, true
+	case "nextweek":
+		return in + 7, true
+	case "beforelast":
+		return when{weekday: w.weekday}.past(ctx).day - 7, true
+	case "weekon":
+		return when{weekday: w.weekday}.future(ctx).day + 7, true
+	}
+	return 0, false
 }

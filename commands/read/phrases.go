@@ -91,8 +91,8 @@ func strengthens(w string) bool {
 
 // longest finds the longest phrase that starts at the first of the tokens. Words
 // are taken as corrected; a phrase does not reach over a break. A word that only
-// makes it stronger may stand within: "gets so hot". Of two phrases as long the
-// one with its own words wins over the one by sets.
+// makes it stronger may stand within: "gets so hot". Of two phrases as long both
+// count, the one with its own words first.
 func (n *node) longest(toks []token) ([]sense, int) {
 	return n.walk(toks, 0)
 }
@@ -119,8 +119,11 @@ func (n *node) walk(toks []token, i int) (best []sense, length int) {
 	if n.sets != nil {
 		for _, set := range lex.setsOf(t) {
 			if child := n.sets[set]; child != nil {
-				if s, k := child.walk(toks, i+1); k > length {
+				switch s, k := child.walk(toks, i+1); {
+				case k > length:
 					best, length = s, k
+				case k == length && k > 0:
+					best = append(best[:len(best):len(best)], s...)
 				}
 			}
 		}

@@ -247,6 +247,7 @@ func strongSense(senses []sense) bool {
 func settle(items []item, toks []token, names *Names) []item {
 	items = joinUnits(items, toks)
 	items = joinWhere(items, toks)
+	items = joinWeeks(items)
 	shortNames(items, toks, names)
 	items = joinMentions(items, toks, names)
 	items = joinEither(items, toks)
@@ -314,7 +315,7 @@ func joinUnits(items []item, toks []token) []item {
 		if i+2 < len(out) && out[i].dated && out[i+2].dated && out[i+1].n == 1 && toks[out[i+1].at].w == "or" {
 			out[i].when, out[i+2].when = when{vague: "past"}, when{vague: "past"} // which of the two?
 		}
-		if i+1 < len(out) && out[i+1].has("agoword") {
+		if i+1 < len(out) && (out[i+1].has("agoword") || out[i+1].n == 1 && toks[out[i+1].at].w == "back" && (i+2 == len(out) || out[i+2].brk != 0)) {
 			out[i].goBack()
 		}
 	}

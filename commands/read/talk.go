@@ -6,11 +6,14 @@ import (
 
 // talk reads what is said to the bot about itself: help and undo.
 func (p *parse) talk() ([]Candidate, bool) {
+	if p.asksHow() {
+		return []Candidate{{Acts: []Act{{Kind: Help}}, Score: 5, Why: []string{"asks how something is told"}}}, true
+	}
 	undo, help, rest := false, false, false
 	for i, it := range p.items {
 		switch {
 		case undo && p.saysWhy(i):
-		case it.has("misplaced"), it.has("req") && p.opens(i), it.has("plan") && it.n > 1 && !undo && !help && p.opens(i):
+		case it.has("newhand"), help && it.has("prep") && !p.asksHow(), it.has("misplaced"), it.has("req") && p.opens(i), it.has("plan") && it.n > 1 && !undo && !help && p.opens(i):
 			// "could you", "i would like to" before it; "wrong chat" beside it
 		case it.has("undo"):
 			undo = true
@@ -32,6 +35,28 @@ func (p *parse) talk() ([]Candidate, bool) {
 		kind = Help
 	}
 	return []Candidate{{Acts: []Act{{Kind: kind}}, Score: 5, Why: []string{"the whole message says " + string(kind)}}}, true
+}
+
+// asksHow finds "how do i log a drain", "what should i write for an oil change":
+// how something is told, whatever it is. Not spoken to, the bot takes it so only
+// where the rest is of its own words.
+func (p *parse) asksHow() bool {
+	lead := false
+	for i, it := range p.items {
+		if it.has("helplead") {
+			lead = true
+			for k := 0; k < i; k++ {
+				if x := p.items[k]; !x.filler() && x.brk == 0 && !x.has("req") && !x.has("newhand") && x.person == "" && !x.has("neg") && !x.has("doubt") && !x.has("asktell") {
+					return false
+				}
+			}
+			continue
+		}
+		if it.numeric || !p.ctx.Mention && (it.has("world") || it.unknown() || it.named) {
+			return false
+		}
+	}
+	return lead
 }
 
 // saysWhy says whether an item after a firm "delete my last one" only gives the
