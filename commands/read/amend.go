@@ -13,6 +13,9 @@ func dropCorrected(items []item, toks []token) []item {
 			}
 			continue
 		}
+		if indexOf(items[:i], "isaid") >= 0 && items[i-1].has("but") {
+			continue // "I said the loader but I meant the digger": an earlier line
+		}
 		next := nextThing(items, i+1)
 		if next < 0 {
 			continue

@@ -16,6 +16,8 @@ func (r *report) dropUnfounded() {
 		switch {
 		case f.weak && f.ask == AskMeaning && r.worked(f):
 			continue // "belt was shredded. new one on"
+		case f.act.Kind == Finding && r.elsewhere(f):
+			continue
 		case f.weak && !r.standsOn(f):
 			if !g.own || !r.onlyNouns(f.clause) {
 				continue
@@ -46,6 +48,17 @@ func (r *report) worked(f fact) bool {
 		}
 	}
 	return false
+}
+
+// elsewhere says whether a thing was seen in a place that is none of the
+// machine's: "no water in the washer bottle".
+func (r *report) elsewhere(f fact) bool {
+	items := r.p.clauses[f.clause].items
+	k := f.at + 1
+	for k < len(items) && (items[k].has("prep") || items[k].has("det")) {
+		k++
+	}
+	return k > f.at+1 && k < len(items) && items[k].has("world")
 }
 
 // onlyNouns says whether a clause is nothing but a machine and jobs.
@@ -213,7 +226,7 @@ func (r *report) lastCore(items []item) int {
 	for i := len(items) - 1; i >= 0; i-- {
 		it := items[i]
 		if it.named || it.numeric || it.has("verb") || it.has("part") || it.has("find") || it.has("symptom") ||
-			it.has("event") || it.has("cond-part") || it.has("new") || it.has("fuelverb") || it.has("grade") || it.has("other") {
+			it.has("event") || it.has("vague") || it.has("cond-part") || it.has("new") || it.has("fuelverb") || it.has("grade") || it.has("other") {
 			return i
 		}
 	}
@@ -427,7 +440,7 @@ func (r *report) firmAlone(f fact) bool {
 			}
 		}
 		c := &r.p.clauses[f.clause]
-		return c.has("fuelverb") && (c.has("grade") || c.has("fuel"))
+		return c.has("fuelverb") && c.has("fuel") || c.has("grade")
 	}
 	return false
 }

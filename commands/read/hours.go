@@ -61,6 +61,9 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 	if it.unit == "hours" && p.hoursRun(items, i) {
 		return 0
 	}
+	if t, ok := it.num.tenths(); ok && it.unit == "hours" && it.num.milli <= 24000 && next.is("prep", "in") && place >= 0 && !p.near(place, t) {
+		return 0 // "2 hrs on the loader today"
+	}
 	if prev.has("unit") && !prev.numeric && !prev.is("unit", "hours") || p.word(prev) == "from" || len(it.num.spoken) == 1 && it.num.milli == 1000 {
 		return 0 // "row 14", "from 2019", "nice one"
 	}

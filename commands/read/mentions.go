@@ -203,6 +203,29 @@ func shortNames(items []item, toks []token, names *Names) {
 	}
 }
 
+// placed reads "the frost fan at the hollow", "the mower, the wide one": the
+// telling word of a name after its head settles which one is meant.
+func placed(items []item, toks []token, names *Names) []item {
+	out := items[:0]
+	for i := 0; i < len(items); i++ {
+		it := items[i]
+		if it.named && it.m.unsure && len(it.m.ids) > 1 {
+			k := i + 1
+			for k < len(items) && k < i+5 && (items[k].has("prep") || items[k].has("at") || items[k].has("det") || items[k].brk == ',' || items[k].is("glue", "")) && names.tellingWord(items[k], toks) == nil {
+				k++
+			}
+			if k > i+1 && k < len(items) {
+				if ids := intersect(sorted32(it.m.ids), names.tellingWord(items[k], toks)); len(ids) == 1 {
+					it = span(it, items[k], mention{ids: ids, partial: true})
+					i = k
+				}
+			}
+		}
+		out = append(out, it)
+	}
+	return out
+}
+
 // tellingWord is the machines whose names hold an item's one word, where the
 // word is nothing else and no head.
 func (n *Names) tellingWord(it item, toks []token) []int32 {

@@ -20,14 +20,29 @@ func (p *parse) putOffs() ([]Candidate, bool) {
 		}
 		return nil, false
 	}
-	if !p.allKnown() || p.asksCan() {
+	if !p.allKnown() || p.asksCan(cue) || p.finishedWork() {
 		return nil, false
 	}
 	return p.putOffFrom(p.items)
 }
 
-// asksCan finds "can the loader wait": a question, no order.
-func (p *parse) asksCan() bool {
+// finishedWork says whether the message also reports work that was done: then it
+// is read part by part.
+func (p *parse) finishedWork() bool {
+	for _, it := range p.items {
+		if it.numeric && it.unit == "" && !it.named && it.num.decimals == 1 || it.has("symptom") {
+			return true
+		}
+	}
+	return false
+}
+
+// asksCan finds "can the loader wait": a question, no order. "Could you move it
+// to monday?" is one.
+func (p *parse) asksCan(cue int) bool {
+	if cue >= 0 && !p.items[cue].has("waitverb") && p.afterWill(cue) {
+		return false
+	}
 	for i, it := range p.items {
 		if w := p.word(it); w == "can" || w == "could" || w == "will" || w == "should" || w == "does" {
 			return p.opens(i) && i+1 < len(p.items) && (p.items[i+1].named || p.items[i+1].has("det"))
@@ -43,20 +58,79 @@ func (p *parse) asksCan() bool {
 func (p *parse) putOffCue() int {
 	for i, it := range p.items {
 		switch {
-		case it.has("putoff"), it.has("waitverb") && (p.plainWait(it) || p.ctx.Reply != nil || p.dayAhead()):
+		case it.has("putoff") && p.asksNext(i):
+		case it.has("putoff"), it.has("waitverb") && (p.plainWait(it) || p.ctx.Reply != nil || p.dayAhead() && (it.n > 1 || len(p.jobsAmong(p.items)) > 0)):
 			return i
 		case it.has("pushverb") && p.pushes(i):
 			return i
 		}
 	}
-	return -1
+	return p.notThenBut()
+}
+
+// asksNext says whether a question word or another person follows: "remind me
+// when rt1 was greased" asks, "remind joss" is for joss.
+func (p *parse) asksNext(i int) bool {
+	if i+1 >= len(p.items) {
+		return false
+	}
+	next := p.items[i+1]
+	if next.person != "" {
+		return true
+	}
+	switch p.toks[next.at].w {
+	case "when", "what", "whats", "how", "who", "which", "where", "whens", "why":
+		return true
+	}
+	return false
+}
+
+// notThenBut finds a day refused and a later one named for the same work: "om1
+// grease not today, thursday", "cant grease it this week, do it monday". It gives
+// the item that refuses.
+func (p *parse) notThenBut() int {
+	no, now, work := -1, false, false
+	for i, it := range p.items {
+		switch {
+		case it.has("neg") || it.has("notnow"), it.dated && it.n > 1 && p.toks[it.at].w == "not":
+			no = i
+			now = now || it.has("notnow") || it.dated
+		case p.word(it) == "instead":
+			no, now = i, true
+		case it.is("verb", "do") || it.has("willdo"):
+		case it.has("verb") && !it.has("event"), it.has("symptom"), it.has("find"), it.has("req"), it.has("cond"), it.has("hear"), it.person != "":
+			return -1
+		case it.dated && (it.when.known && it.when.offset == 0 || it.when.vague != ""):
+			now = true
+		}
+		work = work || it.has("part") || it.has("event") || it.has("verb0")
+	}
+	if no < 0 || !now || !work || !namedIn(p.items) || !p.certainDay() {
+		return -1
+	}
+	return no
+}
+
+// certainDay says whether a day to come is named for certain.
+func (p *parse) certainDay() bool {
+	for _, it := range p.items {
+		if !it.dated || it.when.vague != "" {
+			continue
+		}
+		if d := it.when.future(p.ctx); !d.unsure && d.day != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // plainWait says whether words can only mean that something waits: "is fine" and
-// "can go" need a day beside them.
+// "can go" need a day beside them, or the work that waits.
 func (p *parse) plainWait(it item) bool {
 	switch p.phrase(it) {
-	case "is fine", "can go", "will keep", "not doing", "can hold":
+	case "will keep", "can hold":
+		return len(p.jobsAmong(p.items)) > 0 && namedIn(p.items)
+	case "is fine", "can go", "not doing", "sit", "slide", "ride", "stand over", "hold":
 		return false
 	}
 	return true
@@ -72,21 +146,39 @@ func (p *parse) dayAhead() bool {
 }
 
 // pushes says whether a verb such as "push" or "leave" moves work: something
-// that has a day or a machine or job behind it.
+// that has a day and a machine or job beside it.
 func (p *parse) pushes(i int) bool {
-	if !p.opens(i) && !p.afterWill(i) {
+	w := p.toks[p.items[i].at].w
+	if !p.opens(i) && !p.afterWill(i) && w != "not" && w != "no" && !p.workBefore(i) {
 		return false
 	}
-	job, day := false, false
-	for _, it := range p.items[i+1:] {
-		job = job || it.named || it.has("part") || it.has("event") || it.has("verb0") || it.has("ing") || it.has("verb") || it.has("pron")
-		day = day || it.dated
+	job, day, off := p.ctx.Reply != nil, false, false
+	for k, it := range p.items {
+		job = job || it.named || it.has("part") || it.has("event") || k > i && (it.has("verb0") || it.has("ing") || it.has("verb") || it.has("pron"))
+		day = day || k > i && (it.dated || it.is("glue", "") && p.phrase(it) == "for now")
+		off = off || k > i && (p.phraseHas(it, "off") || p.phraseHas(it, "back"))
 	}
-	w := p.toks[p.items[i].at].w
-	if w == "hold" || w == "leave" || w == "let" || w == "kick" || w == "move" || w == "skip" || w == "shift" || w == "wait" || w == "dont" || w == "do" || w == "not" {
-		return day && (job || p.ctx.Reply != nil)
+	switch w {
+	case "hold", "leave", "let", "kick", "move", "skip", "shift", "wait", "dont", "do", "not", "no", "slide", "park", "forget", "knock", "table", "shove":
+		return day && job
+	case "put":
+		return job && (p.items[i].n > 1 || day && off)
 	}
-	return job || day && p.ctx.Reply != nil || p.ctx.Reply != nil
+	return job
+}
+
+// workBefore says whether only a machine and work stand before an item: "bl1
+// grease leave til friday".
+func (p *parse) workBefore(i int) bool {
+	if len(p.jobsAmong(p.items[:i])) == 0 {
+		return false
+	}
+	for _, it := range p.items[:i] {
+		if !it.named && !it.filler() && it.brk == 0 && !it.has("part") && !it.has("event") && !it.has("verb0") {
+			return false
+		}
+	}
+	return true
 }
 
 // afterWill finds "can we push", "lets push", "please push".
@@ -95,6 +187,9 @@ func (p *parse) afterWill(i int) bool {
 		it := p.items[k]
 		if it.brk != 0 {
 			return true
+		}
+		if w := p.word(it); w == "can" || w == "could" || w == "shall" || w == "may" {
+			continue
 		}
 		if !it.filler() && !it.has("plan") && !it.has("req") && !it.has("asktell") && !it.has("neg") && !it.has("doubt") {
 			return false

@@ -17,6 +17,9 @@ func (p *parse) questions() ([]Candidate, bool) {
 	if start < 0 {
 		return nil, false
 	}
+	if q.hailsSomebody() {
+		return q.notAsked()
+	}
 	asked := q.items[start:]
 	if c, ok := q.symptomAsked(start); ok {
 		return c, true
@@ -34,6 +37,9 @@ func (p *parse) questions() ([]Candidate, bool) {
 			return []Candidate{{Acts: []Act{*ask}, Score: 3, Why: []string{"a question about a machine in doubt"}}}, true
 		}
 		if list == nil {
+			if i == 0 && q.items[start].is("ask", "when") && !q.opens(start) && !q.asksByMark() && indexOf(q.items, "symptom") >= 0 {
+				return nil, false // "bl1 black smoke when digging"
+			}
 			if i == 0 {
 				return q.notAsked()
 			}
@@ -47,6 +53,12 @@ func (p *parse) questions() ([]Candidate, bool) {
 	}
 	shareDays(acts)
 	return q.withReport(start, acts)
+}
+
+// hailsSomebody says whether a message is put to a person by name: "Wilm, could
+// you tell me".
+func (p *parse) hailsSomebody() bool {
+	return !p.ctx.Mention && len(p.items) > 2 && p.items[0].person != "" && p.items[1].brk == ','
 }
 
 // shareDays gives "due on n1 and n2 next week" its look-ahead twice.
@@ -74,6 +86,14 @@ func (p *parse) withReport(start int, acts []Act) ([]Candidate, bool) {
 		r.items = settle(tag(r.toks, lex.words, p.names), r.toks, p.names)
 		r.bareTags()
 		before, _, _ := r.report(r.items)
+		if len(before) == 1 && before[0].Kind == Unclear && before[0].Ask == AskMeaning && indexOf(r.items, "verb") < 0 && hasPart(r.items) {
+			before = nil // "rt1 oil, when due": what is asked about
+			for i := range acts {
+				if acts[i].Job == "" {
+					acts[i].Job = p.questionJob(p.items[:start], acts[i].About)
+				}
+			}
+		}
 		if len(before) == 1 && before[0].Kind == Unclear {
 			return []Candidate{{Acts: before, Score: 3}}, true
 		}
@@ -158,6 +178,9 @@ func (p *parse) questionStart() int {
 	for i, it := range p.items {
 		if i > 0 && p.items[i-1].has("doubt") && i+1 < len(p.items) && p.gradeWord(p.items[i+1]) {
 			continue // "dunno which grade" is said of a fill
+		}
+		if it.has("ask") && i > 0 && p.items[i-1].has("doubt") {
+			continue // "cant remember which" asks nothing
 		}
 		if it.has("ask") || it.has("askwhy") || it.has("topic") || it.has("asktell") || it.has("askany") && (i == 0 || p.opens(i)) || p.opens(i) && p.inverted(i) || p.shortHours(i) {
 			cue = i
@@ -246,7 +269,7 @@ func (p *parse) inverted(i int) bool {
 		if it.named && p.word(p.items[i]) == "did" && !p.asksByMark() && (k+1 >= len(p.items) || p.items[k+1].brk != 0 || p.items[k+1].has("part") || p.items[k+1].has("event")) {
 			return false // "did n1s oil", "did the fans: ..."
 		}
-		if it.named || it.has("pron") || it.has("askany") || p.word(it) == "anything" || p.word(it) == "there" || p.word(it) == "we" {
+		if it.named || it.has("pron") || it.has("askany") || (it.has("part") || it.has("event")) && p.word(p.items[i]) != "did" && p.word(p.items[i]) != "do" && p.word(p.items[i]) != "have" || p.word(it) == "anything" || p.word(it) == "there" || p.word(it) == "we" {
 			return true
 		}
 		if !it.has("det") {
@@ -429,7 +452,7 @@ func (p *parse) askOne(items []item, last []int32, topic Topic, more bool) ([]Ac
 		}
 	}
 	t := p.topic(items)
-	if t == "" && more && (len(ids) > 0 || unsure) && p.listOnly(items) {
+	if t == "" && more && (len(ids) > 0 || unsure) && (p.listOnly(items) || topic == AboutStorage) {
 		t = topic
 	}
 	if t == "" || !(t == AboutStorage && p.machineIn(items)) && p.strangeQuestion(items) {

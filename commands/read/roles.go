@@ -160,7 +160,7 @@ func (p *parse) isTag(i int, others bool) bool {
 		}
 	}
 	if next < 0 || p.items[next].brk != 0 {
-		return prev >= 0 && (p.items[prev].has("prep") || p.items[prev].has("verb") || p.items[prev].has("and") && others ||
+		return prev >= 0 && (p.items[prev].has("prep") || p.items[prev].has("topic") || p.items[prev].has("putoff") || p.items[prev].has("verb") || p.items[prev].has("and") && others ||
 			p.items[prev].has("fuelverb") || p.items[prev].has("part") || p.items[prev].has("event") || p.items[prev].numeric && !p.items[prev].named) ||
 			started && !others && prev >= 0 && p.tells() ||
 			started && (p.ctx.Asked != nil && p.ctx.Asked.Ask == AskMachine || next >= 0 && p.items[next].brk == ',')

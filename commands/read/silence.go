@@ -17,7 +17,7 @@ func (p *parse) markSilence() {
 		}
 		if c.end == '?' {
 			c.asks = true
-			if !p.clauseHas(c, "symptom") {
+			if !p.clauseHas(c, "symptom") && !p.clauseHas(c, "vague") {
 				c.silent = "a question"
 				continue
 			}

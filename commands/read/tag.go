@@ -250,7 +250,7 @@ func settle(items []item, toks []token, names *Names) []item {
 	items = joinWeeks(items)
 	shortNames(items, toks, names)
 	items = joinMentions(items, toks, names)
-	items = joinEither(items, toks)
+	items = placed(joinEither(items, toks), toks, names)
 	items = clocks(items, toks)
 	return dropCorrected(items, toks)
 }

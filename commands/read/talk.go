@@ -100,7 +100,11 @@ func (p *parse) corrections() ([]Candidate, bool) {
 	}
 	p.tagsMeant()
 	p.wordsMeant()
+	p.oneForFilter()
 	pos, neg := p.sides()
+	if m := p.meantAfter(); m > 0 {
+		pos, neg = span2(m+1, len(p.items)), nil
+	}
 	var acts []Act
 	target := Target{}
 	vals := p.values(pos)
@@ -140,6 +144,24 @@ func (p *parse) corrections() ([]Candidate, bool) {
 		return p.corrected([]Act{{Kind: Unclear, Ask: v.ask, Options: v.opts, Held: []Act{{Kind: Correct, Field: v.field, Target: target, Wants: []Slot{v.ask}}}}}, "the new value is in doubt"), true
 	}
 	return p.corrected([]Act{{Kind: Correct, Field: v.field, To: v.to, Target: target}}, "changes the "+v.field), true
+}
+
+// meantAfter is where "i put grease but i meant drain" says what was meant.
+func (p *parse) meantAfter() int {
+	m := p.find("shouldbe")
+	if m < 1 || !p.phraseHas(p.items[m], "meant") || p.find("isaid") < 0 && !p.items[m-1].has("but") {
+		return 0
+	}
+	return m
+}
+
+// span2 are the places from a to before b.
+func span2(a, b int) []int {
+	var out []int
+	for i := a; i < b; i++ {
+		out = append(out, i)
+	}
+	return out
 }
 
 // cued says whether the message has a word that can only correct.
@@ -226,7 +248,7 @@ func (p *parse) soundsCorrecting() bool {
 		case it.has("wrong"), it.has("shouldbe"), it.has("thatwas"), it.has("notme"),
 			i > 0 && it.has("aux") && p.word(p.items[0]) == "that" && !p.tellsWork():
 			strong = true
-		case it.has("fix"), it.has("really"):
+		case it.has("fix"), it.has("really"), it.has("isaid"):
 			weak = true
 		case it.is("neg", "") && p.word(it) == "not":
 			not = true
@@ -246,7 +268,7 @@ func (p *parse) soundsCorrecting() bool {
 	if not && p.howCorrected() {
 		return true
 	}
-	if p.firmWork() {
+	if p.firmWork() && p.meantAfter() == 0 {
 		return false
 	}
 	return strong || weak || not

@@ -245,6 +245,12 @@ func correct(toks []token, names *Names) {
 		if len(named) == 1 && len(near) > 0 && d == dn {
 			near = meaningful(near, named[0])
 		}
+		if len(named) > 0 && len(near) > 0 && d == dn {
+			if w := likeliest(t.w, append(append([]string(nil), named...), near...)); w != "" {
+				t.lem, t.fixed = w, true // grany is granny, not grand
+				continue
+			}
+		}
 		switch {
 		case len(near) == 1 && (len(named) == 0 || d < dn):
 			t.lem, t.fixed = near[0], true

@@ -51,6 +51,7 @@ func (p *parse) topic(items []item) Topic {
 		return false
 	}
 	any := func(k class) bool { return indexOf(items, k) >= 0 }
+	fuelled := (any("fuelverb") || any("topicfuel")) && !any("part") && !any("event") && p.noJob(items)
 	ask := func(v string) bool {
 		for _, it := range items {
 			if it.is("ask", v) {
@@ -75,6 +76,8 @@ func (p *parse) topic(items []item) Topic {
 		return ""
 	case ask("who") && (any("part") && p.phrase(items[0]) == "who did" || any("verb") || any("event") || any("fuelverb") || any("verb0") || any("lastword")) && !has("due"):
 		return AboutWho
+	case fuelled && (ask("when") || any("lastword")) && (p.machineIn(items) || any("topicfuel")) && !has("parts") && !has("due"):
+		return AboutFuel
 	case has("parts") && (!any("verb") || only(items, "verb", "service")):
 		return AboutParts
 	case has("since"), has("lasttime") && items[0].is("topic", "lasttime"):
@@ -157,7 +160,7 @@ func (p *parse) seasonal(items []item) bool {
 			switch p.toks[i].lem {
 			case "winter", "storage", "spring", "season", "off-season", "bed":
 				season = true
-			case "put", "lay", "store", "park", "get", "bring", "prep", "ready", "wake", "take", "leave", "keep", "prepare",
+			case "do", "need", "should", "put", "lay", "store", "park", "get", "bring", "prep", "ready", "wake", "take", "leave", "keep", "prepare",
 				"putting", "laying", "storing", "parking", "waking", "getting", "bringing":
 				put = true
 			case "up", "away":
@@ -182,13 +185,28 @@ func (p *parse) jobLeft(items []item) bool {
 	return false
 }
 
-// canGo finds "can n1 go another 20 hours before its oil change".
+// noJob says whether no item stands for a job.
+func (p *parse) noJob(items []item) bool {
+	for _, it := range items {
+		if p.jobOf(it) != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// canGo finds "can n1 go another 20 hours before its oil change", "how long can
+// it go on this oil".
 func (p *parse) canGo(items []item) bool {
-	if w := p.word(items[0]); w != "can" && w != "will" {
+	from := 0
+	if items[0].is("ask", "howmany") && len(items) > 1 {
+		from = 1
+	}
+	if w := p.word(items[from]); w != "can" && w != "will" {
 		return false
 	}
 	named := false
-	for _, it := range items[1:] {
+	for _, it := range items[from+1:] {
 		named = named || it.named
 		if !named {
 			continue
@@ -200,21 +218,33 @@ func (p *parse) canGo(items []item) bool {
 	return false
 }
 
-// needs finds "does n1 need grease".
+// needs finds "does n1 need grease", "what needs greasing", "which ones want an
+// oil change".
 func (p *parse) needs(items []item) bool {
-	if w := p.word(items[0]); w != "does" && w != "do" {
+	switch w := p.word(items[0]); {
+	case w == "does", w == "do", w == "is", w == "are", items[0].is("ask", "what"), items[0].is("ask", "which"), items[0].has("askany"), items[0].has("asktell"):
+	default:
 		return false
 	}
 	job := false
-	for _, it := range items {
-		job = job || p.jobOf(it) != ""
-	}
-	for _, it := range items {
-		if p.phraseHas(it, "need") && job && p.machineIn(items) {
-			return true
+	for i, it := range items {
+		need := false
+		for k := it.at; k < it.at+it.n; k++ {
+			for _, set := range lex.setsOf(p.toks[k]) {
+				need = need || set == "<need>"
+			}
+		}
+		if !need {
+			continue
+		}
+		if i+1 < len(items) && (items[i+1].is("prep", "for") || p.word(items[i+1]) == "to") {
+			return false // "what do i need for the oil change"
+		}
+		for _, x := range items[i:] {
+			job = job || p.jobOf(x) != ""
 		}
 	}
-	return false
+	return job
 }
 
 func (p *parse) fuelUse(items []item) bool {
@@ -316,14 +346,17 @@ func (p *parse) questionJob(items []item, t Topic) engine.Job {
 
 // jobWithin is the job named inside a phrase such as "what oil", "which belt".
 func (p *parse) jobWithin(it item) engine.Job {
-	if !it.is("topic", "parts") || it.n < 2 {
+	if !it.is("topic", "parts") {
 		return ""
 	}
-	senses, k := lex.words.longest(p.toks[it.at+1 : it.at+it.n])
-	if k == 0 {
-		return ""
+	for i := it.at; i < it.at+it.n; {
+		senses, k := lex.words.longest(p.toks[i : it.at+it.n])
+		if j := p.jobOf(item{at: i, n: k, senses: senses}); k > 0 && j != "" {
+			return j
+		}
+		i += max(k, 1)
 	}
-	return p.jobOf(item{at: it.at + 1, n: k, senses: senses})
+	return ""
 }
 
 // jobOf is the job that a part, event or verb in a question stands for.
@@ -376,8 +409,9 @@ func (p *parse) strangeQuestion(items []item) bool {
 	if p.ctx.Mention && p.machineIn(items) {
 		return false
 	}
+	what := indexOf(items, "topic") >= 0 || indexOf(items, "ask") >= 0
 	for _, it := range items {
-		if it.has("world") || it.has("collask") && !it.has("topic") && !it.has("ask") || it.has("req") && !it.has("asktell") {
+		if it.has("world") || it.has("collask") && !what || it.has("req") && !it.has("asktell") {
 			return true
 		}
 		if it.unknown() {
