@@ -1,0 +1,190 @@
+package read
+
+import "woodruff/engine"
+
+// replyPutOff reads the answers to a reminder that put it off: "tomorrow",
+// "cant today will do it friday", "drained clean, grease tomorrow", "later".
+func (p *parse) replyPutOff() ([]Candidate, bool) {
+	parts := p.replyParts()
+	var offs []Act
+	var rest []item
+	var ask *Act
+	for _, part := range parts {
+		if !p.putsOff(part) {
+			rest = append(rest, part...)
+			rest = append(rest, item{at: part[len(part)-1].at, n: 1, brk: ','})
+			continue
+		}
+		c, ok := p.putOffFrom(part)
+		if !ok {
+			continue
+		}
+		for i, a := range c[0].Acts {
+			if a.Kind == Unclear {
+				ask = &c[0].Acts[i]
+			} else {
+				offs = append(offs, a)
+			}
+		}
+	}
+	if ask != nil && len(offs) == 0 {
+		// "not now, friday": a certain day elsewhere settles it
+		if acts, _, _ := p.reportOn(rest); Writes(acts) {
+			ask.Held = append(acts, ask.Held...)
+		}
+		return p.corrected([]Act{*ask}, "put off without a certain day"), true
+	}
+	if len(offs) == 0 {
+		return nil, false
+	}
+	acts, _, _ := p.reportOn(rest)
+	if len(acts) == 1 && acts[0].Kind == Unclear {
+		return p.corrected(acts, "the rest is in doubt"), true
+	}
+	if Writes(acts) {
+		done := jobsDone(acts)
+		for i := range offs {
+			offs[i].Jobs = left(offs[i].Jobs, done)
+		}
+		offs = append(acts, offs...)
+	}
+	return p.corrected(offs, "puts the reminder off"), true
+}
+
+func jobsDone(acts []Act) []engine.Job {
+	var out []engine.Job
+	for _, a := range acts {
+		if a.Kind == Service {
+			out = append(out, a.Jobs...)
+		}
+	}
+	return out
+}
+
+// left is what of the jobs was not done, or all where all was.
+func left(jobs, done []engine.Job) []engine.Job {
+	var out []engine.Job
+	for _, j := range jobs {
+		if !hasJob(done, j) {
+			out = append(out, j)
+		}
+	}
+	if len(out) == 0 {
+		return jobs
+	}
+	return out
+}
+
+func (p *parse) reportOn(items []item) ([]Act, float64, []string) {
+	if len(items) == 0 {
+		return nil, 0, nil
+	}
+	r := parse{text: p.text, toks: p.toks, names: p.names, ctx: p.ctx}
+	return r.report(append([]item(nil), items...))
+}
+
+// replyParts cuts a reply at breaks and "but"; a part without a day of its own
+// that only says no goes with the next.
+func (p *parse) replyParts() [][]item {
+	var parts [][]item
+	var cur []item
+	for _, it := range p.items {
+		if it.brk != 0 || it.has("but") || it.has("and") && len(cur) > 0 && p.reportsWork(cur) {
+			if len(cur) > 0 {
+				parts = append(parts, cur)
+			}
+			cur = nil
+			continue
+		}
+		if !it.has("and") {
+			cur = append(cur, it)
+		}
+	}
+	if len(cur) > 0 {
+		parts = append(parts, cur)
+	}
+	var out [][]item
+	for i := 0; i < len(parts); i++ {
+		if i+1 < len(parts) && p.onlyNotNow(parts[i]) {
+			parts[i+1] = append(append([]item(nil), parts[i]...), parts[i+1]...)
+			continue
+		}
+		out = append(out, parts[i])
+	}
+	return out
+}
+
+func (p *parse) reportsWork(items []item) bool {
+	return indexOf(items, "verb") >= 0 || indexOf(items, "find") >= 0
+}
+
+// onlyNotNow says whether a part says no more than "not now", "cant today".
+func (p *parse) onlyNotNow(items []item) bool {
+	some := false
+	for _, it := range items {
+		switch {
+		case it.has("notnow"), it.has("neg"), it.has("no"), it.has("waitverb"):
+			some = true
+		case it.filler(), it.dated && it.when.known && it.when.offset == 0, it.dated && it.when.vague == "future" && p.phrase(it) == "not today", it.has("yes"):
+		default:
+			return false
+		}
+	}
+	return some
+}
+
+// putsOff says whether a part of a reply puts the reminder off: a day to come,
+// or a vague one, and no work done.
+func (p *parse) putsOff(items []item) bool {
+	day, cue := false, false
+	for _, it := range items {
+		switch {
+		case it.dated:
+			if it.when.known && it.when.offset <= 0 {
+				continue
+			}
+			if it.when.vague == "past" && p.phrase(it) != "sometime" {
+				return false
+			}
+			day = true
+		case it.has("willdo"), it.has("notnow"), it.has("waitverb"), it.has("pushverb"), it.has("putoff"):
+			cue = true
+		case it.has("verb") && !it.has("willdo"):
+			if it.is("verb", "do") && p.phrase(it) == "be done" {
+				continue
+			}
+			return false
+		case it.has("symptom"), it.has("find") && !it.has("glue"), it.has("cond"), it.has("req"), it.has("hear"):
+			return false
+		case it.unknown():
+			return false
+		case it.numeric && it.unit == "":
+			return false
+		}
+	}
+	if day || p.onlySpan(items) {
+		return true
+	}
+	return cue && (indexOf(items, "notnow") >= 0 || indexOf(items, "waitverb") >= 0 || indexOf(items, "pushverb") >= 0 || p.untilNumber(items))
+}
+
+// onlySpan says whether a part of a reply is a stretch of time and nothing else:
+// "3 days".
+func (p *parse) onlySpan(items []item) bool {
+	for _, it := range items {
+		if !it.filler() && !(it.numeric && (it.unit == "days" || it.unit == "weeks" || it.unit == "months")) && !it.has("yes") && !it.has("no") {
+			return false
+		}
+	}
+	return p.untilNumber(items)
+}
+
+// untilNumber finds "in 3 days", "2 weeks".
+func (p *parse) untilNumber(items []item) bool {
+	for _, it := range items {
+		if it.numeric && (it.unit == "days" || it.unit == "weeks" || it.unit == "months") {
+			return true
+		}
+	}
+	return false
+}
