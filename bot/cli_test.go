@@ -640,3 +640,41 @@ func TestEveryCommandIsTested(t *testing.T) {
 		t.Errorf("the program has %q, the tests %q", got, want)
 	}
 }
+
+// TestSeasonInThePlan: an interval by the season is brought in, said, kept by
+// the book and dated by the calendar.
+func TestSeasonInThePlan(t *testing.T) {
+	book := shed(t)
+	file := filepath.Join(t.TempDir(), "plan.csv")
+	put(t, file, "job,hours,months,season\ncoolant,,,11-01\nvent,200,,04-01\n")
+	must(t, "plan", "--book", book, "--file", file)
+	if again := must(t, "plan", "--book", book, "--file", file); !strings.HasPrefix(again, "0 intervals of the shop's own, 2 were so already") {
+		t.Errorf("brought in again: %s", again)
+	}
+	plan := must(t, "plan", "--book", book, "--machine", "rt1")
+	for _, want := range []string{"coolant: each year by 1 Nov (the shop's own)", "tank vent: 200 h or each year by 1 Apr (the shop's own)"} {
+		if !strings.Contains(plan, want) {
+			t.Errorf("%q is not in\n%s", want, plan)
+		}
+	}
+	must(t, "say", "--book", book, "--by", "Joss Penhale", "--role", "tech", "--at", "2026-11-24T07:40", "rt1 coolant changed")
+	rows := csvRows(t, must(t, "due", "--book", book, "--at", "2026-11-24T08:00", "--csv"))
+	at := slices.IndexFunc(rows, func(row map[string]string) bool { return row["machine"] == "RT1" && row["job"] == "coolant" })
+	if at < 0 || rows[at]["due_day"] != "2027-11-01" || rows[at]["reason"] != "each year by 1 Nov, the shop's figure" {
+		t.Errorf("due %v", rows)
+	}
+	must(t, "verify", "--book", book)
+	if out := must(t, "rebuild", "--book", book); !strings.HasPrefix(out, "Nothing differed") {
+		t.Errorf("made again: %s", out)
+	}
+}
+
+// TestForecastInWords says what the figures rest on.
+func TestForecastInWords(t *testing.T) {
+	out := must(t, "forecast", "--book", shed(t), "--at", "2026-11-24T07:40", "--machine", "rt1", "--days", "0,14")
+	lines := strings.Split(strings.TrimSpace(out), "\n")
+	if len(lines) != 3 || !regexp.MustCompile(`^RT1, by \d+ readings, the last \d+ days ago:$`).MatchString(lines[0]) ||
+		!regexp.MustCompile(`^  Tue 8 Dec: \d+\.\d h, \d+\.\d to \d+\.\d$`).MatchString(lines[2]) {
+		t.Errorf("got\n%s", out)
+	}
+}

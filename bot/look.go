@@ -68,11 +68,11 @@ type forecastCmd struct {
 	At      string `placeholder:"TIME" help:"As of when; now where not given."`
 	Machine string `placeholder:"TAG" help:"One machine."`
 	Days    []int  `default:"0,3,14,60" help:"How many days ahead (${default})."`
-	CSV     bool   `name:"csv" help:"As CSV, which it is in any case: machine,day,hours_low,hours,hours_high."`
+	CSV     bool   `name:"csv" help:"As CSV: machine,day,hours_low,hours,hours_high."`
 }
 
 func (c *forecastCmd) Help() string {
-	return "Where each meter will stand at this time of day, with the 80 % band."
+	return "Where each meter will stand at this time of day, with the 80 % band and what it rests on."
 }
 
 func (c *forecastCmd) Run(ctx context.Context, w outside) (err error) {
@@ -90,7 +90,12 @@ func (c *forecastCmd) Run(ctx context.Context, w outside) (err error) {
 	if err != nil {
 		return err
 	}
-	return s.desk.WriteForecast(ctx, w.out, at, id, c.Days)
+	if c.CSV {
+		return s.desk.WriteForecast(ctx, w.out, at, id, c.Days)
+	}
+	lines, err := s.desk.ForecastText(ctx, at, id, c.Days)
+	printLines(w, lines)
+	return err
 }
 
 type backtestCmd struct {

@@ -10,7 +10,7 @@ import (
 
 type planCmd struct {
 	bookFlag
-	File    string `type:"path" placeholder:"P.csv" help:"The shop's own intervals to bring in: kind,job,hours,months,first,marks,severe,severable,class,note, with machine where it is for one."`
+	File    string `type:"path" placeholder:"P.csv" help:"The shop's own intervals to bring in: kind,job,hours,months,season,first,marks,severe,severable,off,class,note, with machine where it is for one; a season is a day of every year, 11-01."`
 	Machine string `placeholder:"TAG" help:"Print the intervals that rule for this machine."`
 	Usual   bool   `help:"Print the usual intervals that come with the program, as a file to start from."`
 }

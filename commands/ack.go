@@ -257,32 +257,6 @@ func (t *turn) nextJobs(id engine.MachineID, jobs []engine.Job) {
 	}
 }
 
-// usual says how often, and whose figure that is.
-func usual(item engine.Item) string {
-	if item.Line.Source == engine.OwnShop {
-		return often(item)
-	}
-	return often(item) + "; the manual rules"
-}
-
-// often says how often, by the shop's own figure or the usual one.
-func often(item engine.Item) string {
-	iv := item.Line.Interval
-	if every := item.Reason.Every; item.Job == engine.Drain && every != 0 && every != iv.Every {
-		return "every " + intervalWords(engine.Interval{Every: every}) + " for now, usual " + intervalWords(iv)
-	} else if every != 0 {
-		iv.Every = every
-	}
-	s := intervalWords(iv)
-	if item.Reason.Severe != "" {
-		s += ", severe use: " + item.Reason.Severe
-	}
-	if item.Line.Source == engine.OwnShop {
-		return "every " + s + ", the shop's figure"
-	}
-	return "usual " + s
-}
-
 // nextDue says what comes next of the machines of a message: of one machine its
 // first item, of several the first of all.
 func (t *turn) nextDue(ids []engine.MachineID) {

@@ -59,7 +59,7 @@ func shopWords(e engine.Entry) string {
 	case engine.KindPerson:
 		return "person " + e.Name
 	case engine.KindPlan:
-		return jobNames(e.Jobs) + " every " + intervalWords(e.Plan)
+		return jobNames(e.Jobs) + " " + everyWords(e.Plan)
 	case engine.KindSetting:
 		return e.Key + " " + e.Value
 	case engine.KindTakeBack:

@@ -56,8 +56,8 @@ func (t *turn) dueWords(i engine.Item) string {
 		return t.pastWords(i, figure)
 	case i.DueDay == i.Today:
 		return "due today" + bracket(figure)
-	case i.Reason.Rule == engine.ByMonths || figure == "":
-		return dayWords(i.DueDay, t.today) + ", by the calendar"
+	case byCalendar(i) || figure == "":
+		return calendarWords(i)
 	}
 	return "at " + figure + ", about " + dayWords(i.DueDay, t.today)
 }
@@ -65,7 +65,7 @@ func (t *turn) dueWords(i engine.Item) string {
 // pastWords says by how much an item is past: the figure that rules.
 func (t *turn) pastWords(i engine.Item, figure string) string {
 	days := int(i.Today - i.DueDay)
-	if i.Reason.Rule != engine.ByMonths && i.Left.Known && i.Left.Value < 0 && figure != "" {
+	if !byCalendar(i) && i.Left.Known && i.Left.Value < 0 && figure != "" {
 		return span(-i.Left.Value.Hours()) + " past" + bracket("due at "+figure)
 	}
 	return count(days, "day") + " past" + bracket("due "+dayWords(i.DueDay, t.today))
@@ -225,21 +225,13 @@ func (t *turn) restsOn(v *view, i engine.Item) {
 		t.line("Last " + lowerFirst(t.lastWords(v, i.Last, i.Job)) + ".")
 	}
 	t.line(capital(sentence(t.why(i))))
-	if i.Left.Known && i.Reason.Rule != engine.ByMonths && i.Left.Value > 0 && i.LateDay != i.EarlyDay {
+	if i.Left.Known && !byCalendar(i) && i.Left.Value > 0 && i.LateDay != i.EarlyDay {
 		late := "later than I can see"
 		if i.LateDay != 0 {
 			late = dayWords(i.LateDay, t.today)
 		}
-		t.line(sentence("About " + span(i.Left.Value.Hours()) + " left: " + dayWords(i.EarlyDay, t.today) + " to " + late + t.basisWords(i.Reason.Basis)))
+		t.line(sentence("About " + span(i.Left.Value.Hours()) + " left: " + dayWords(i.EarlyDay, t.today) + " to " + late + ", by " + footing(i.Reason.Basis, t.today)))
 	}
-}
-
-// basisWords says what a projection rests on: "9 readings, the last 6 days ago".
-func (t *turn) basisWords(b engine.Basis) string {
-	if b.Readings == 0 {
-		return ", by the usual pace of its kind"
-	}
-	return ", by " + count(b.Readings, "reading") + ", the last " + ago(b.Last.Day, t.today)
 }
 
 // shopDue is what is due in the whole shop.

@@ -71,7 +71,7 @@ const undatedDay engine.Day = 1<<31 - 1
 func (t *turn) dueRow(x tagged) []string {
 	i := x.i
 	due := figure(i.DueShown)
-	if i.Reason.Rule == engine.ByMonths && i.HoursDay == 0 && !i.DueHours.Known {
+	if byCalendar(i) && i.HoursDay == 0 && !i.DueHours.Known {
 		due = ""
 	}
 	return []string{

@@ -37,13 +37,51 @@ func (d *Desk) WriteForecast(ctx context.Context, w io.Writer, at engine.Instant
 	return out.Error()
 }
 
+// ForecastText is the same in words, with what each machine's figures rest on.
+func (d *Desk) ForecastText(ctx context.Context, at engine.Instant, id engine.MachineID, days []int) ([]string, error) {
+	t, err := d.turn(ctx, Said{At: at})
+	if err != nil {
+		return nil, err
+	}
+	err = t.eachMachine(func(v *view) error {
+		if id == 0 || v.m.ID == id {
+			t.forecastLines(v, days)
+		}
+		return nil
+	})
+	return t.out.Lines, err
+}
+
+func (t *turn) forecastLines(v *view, days []int) {
+	sheet := v.sheet(t)
+	if len(sheet.Meter.Points) == 0 {
+		t.line(v.m.Tag + ": no reading in the book.")
+		return
+	}
+	t.line(v.m.Tag + ", by " + footing(sheet.Forecast.Basis, t.today) + ":")
+	for _, n := range days {
+		day, band, ok := t.bandAfter(sheet, n)
+		if !ok {
+			continue
+		}
+		shown := func(h float64) string { return meterWords(v.m, sheet.Meter.ShownAs(engine.TenthsOf(h)).Value) }
+		t.line(fmt.Sprintf("  %s: %s h, %s to %s", dayWords(day, t.today), shown(band.Mid), shown(band.Low), shown(band.High)))
+	}
+}
+
+// bandAfter is where a meter stands after so many days, at this time of day.
+func (t *turn) bandAfter(sheet *engine.Sheet, n int) (engine.Day, engine.Band, bool) {
+	day := t.today + engine.Day(n)
+	then, _ := t.cal.At(day, t.cal.ClockAt(t.now)) // in a gap, just after it
+	band, ok := sheet.Forecast.ReadAt(then)
+	return day, band, ok
+}
+
 // forecastRows writes the rows of one machine.
 func (t *turn) forecastRows(out *csv.Writer, v *view, days []int) error {
 	sheet := v.sheet(t)
 	for _, n := range days {
-		day := t.today + engine.Day(n)
-		then, _ := t.cal.At(day, t.cal.ClockAt(t.now)) // in a gap, just after it
-		band, ok := sheet.Forecast.ReadAt(then)
+		day, band, ok := t.bandAfter(sheet, n)
 		if !ok {
 			continue
 		}

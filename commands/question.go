@@ -298,7 +298,8 @@ func hoursOf(t *turn, v *view, _ read.Act) error {
 	}
 	shown := func(h float64) string { return meterWords(v.m, sheet.Meter.ShownAs(engine.TenthsOf(h)).Value) }
 	t.line(fmt.Sprintf("%s: about %s h now.", v.m.Tag, shown(band.Mid)))
-	t.line(fmt.Sprintf("Read %s, %s. Between %s and %s now.", read, oldness(p.Day, t.today), shown(band.Low), shown(band.High)))
+	t.line("Read " + read + ".")
+	t.line(fmt.Sprintf("Between %s and %s now, by %s.", shown(band.Low), shown(band.High), footing(sheet.Forecast.Basis, t.today)))
 	return nil
 }
 

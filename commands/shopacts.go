@@ -264,7 +264,7 @@ func planLine(t *turn, a read.Act) (*doubt, error) {
 	if a.Interval.Every > 0 && a.Interval.Months > 0 {
 		both = ", whichever is first"
 	}
-	t.line(where + ": " + jobNames(a.Jobs) + " every " + intervalWords(a.Interval) + both + ". The shop's own figure from now on.")
+	t.line(where + ": " + jobNames(a.Jobs) + " " + everyWords(a.Interval) + both + ". The shop's own figure from now on.")
 	if a.Machine != 0 {
 		t.nextJobs(a.Machine, a.Jobs)
 	}

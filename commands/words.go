@@ -80,21 +80,6 @@ func span(hours float64) string {
 	return strconv.FormatFloat(hours, 'f', 1, 64) + " h"
 }
 
-// interval writes how often a job comes round.
-func intervalWords(i engine.Interval) string {
-	var parts []string
-	if i.Every > 0 {
-		parts = append(parts, strings.TrimSuffix(i.Every.String(), ".0")+" h")
-	}
-	if i.Months > 0 {
-		parts = append(parts, count(i.Months, "month"))
-	}
-	if len(parts) == 0 {
-		return "no interval"
-	}
-	return strings.Join(parts, " or ")
-}
-
 // list joins words with commas.
 func list(words []string) string { return strings.Join(words, ", ") }
 
