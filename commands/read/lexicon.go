@@ -38,6 +38,8 @@ type lexicon struct {
 	asides    *node               // set phrases that report nothing
 	vocab     *buckets            // single words, for spelling
 	sets      map[string][]string // the sets that a word is in
+	sounds    *node               // slips of speech recognition, by number
+	hearings  []hearing           // what each of them means
 	spelling  map[string]string
 	letters   map[string]letter
 	jobs      map[[2]string]jobRow
@@ -73,7 +75,7 @@ func mustLoad() *lexicon {
 
 // load builds a lexicon from its data files, which open gives by name.
 func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
-	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, asides: &node{}, vocab: newBuckets(), sets: map[string][]string{},
+	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, asides: &node{}, sounds: &node{}, vocab: newBuckets(), sets: map[string][]string{},
 		spelling: map[string]string{}, letters: map[string]letter{}, jobs: map[[2]string]jobRow{}}
 	if err := l.loadSets(open); err != nil {
 		return nil, err
@@ -96,6 +98,11 @@ func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
 	for _, row := range spelling {
 		l.spelling[row[0]] = row[1]
 	}
+	sounds, err := readRows(open, "sounds.csv", 3)
+	if err != nil {
+		return nil, err
+	}
+	l.loadSounds(sounds)
 	letters, err := readRows(open, "letters.csv", 3)
 	if err != nil {
 		return nil, err

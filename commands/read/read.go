@@ -45,6 +45,7 @@ func run(text string, names *Names, ctx Context, explain bool) Result {
 	if len(p.toks) == 0 || len(p.toks) > maxTokens {
 		return p.result([]Candidate{chatter("no words, or too many")})
 	}
+	p.hear()
 	correct(p.toks, names)
 	if p.partTooLong() {
 		return p.result([]Candidate{chatter("a part without an end")})
