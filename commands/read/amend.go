@@ -150,8 +150,8 @@ func echoes(items []item) {
 // alike says whether a figure can take the place of another: of the same unit, or
 // said without one and of the same size.
 func alike(was, is item) bool {
-	if was.unit == is.unit {
-		return true
+	if was.unit == is.unit || was.unit == "" && was.num.whole() && was.num.milli < 100000 {
+		return true // "five, no, three tablespoons"
 	}
 	if was.unit != "" && is.unit != "" || !correctable[was.unit+is.unit] {
 		return false
@@ -190,7 +190,6 @@ func barelyNo(items []item, toks []token, i int) bool {
 	case y.numeric && x.numeric:
 		return !x.named && alike(x, y)
 	case y.numeric:
-		return x.numeric && !x.named && (x.unit == y.unit || x.unit == "") // "five, no, three tablespoons"
 		// "a tablespoon of water in the bowl, no, two"
 		return items[i-1].brk == ',' && items[i+1].brk == ',' && lastLike(items, i-1, y) >= 0
 	}
@@ -206,7 +205,7 @@ func nextThing(items []item, i int) int {
 		if it.named || it.numeric || it.dated || it.has("part") || it.has("event") || it.has("find") || it.has("verb") || it.has("symptom") {
 			return i
 		}
-		if it.brk == ',' || it.filler() || it.has("fix") || it.has("no") {
+		if it.brk == ',' || it.filler() || it.has("fix") || it.has("no") || it.has("mod") {
 			continue
 		}
 		return -1
@@ -225,7 +224,6 @@ func lastLike(items []item, i int, like item) int {
 		switch {
 		case like.named && !like.m.bare && it.named,
 			like.m.bare && like.named && it.named && it.m.bare,
-			like.numeric && !like.named && it.numeric && !it.named && (it.unit == like.unit || it.unit == "" && it.num.whole() && it.num.milli < 100000),
 			like.numeric && !like.named && it.numeric && !it.named && alike(it, like),
 			like.has("symptom") && it.has("symptom"),
 			like.dated && it.dated,

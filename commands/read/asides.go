@@ -129,7 +129,7 @@ func (p *parse) judge(items []item, s *segment) {
 			s.governs = true
 		}
 		for _, x := range it.senses {
-			s.trade = s.trade || tradeClasses[x.class] && !it.numeric
+			s.trade = s.trade || tradeClasses[x.class] && !it.numeric && !(x.class == "fuelverb" && it.has("aux"))
 			s.governs = s.governs || governing[x.class] && !(x.class == "yes" && it.has("thatwas"))
 		}
 	}
@@ -263,6 +263,10 @@ func (p *parse) dropFormulas() {
 		}
 		to := i + k
 		switch senses[0].class {
+		case "answer":
+			if p.ctx.Asked == nil || p.ctx.Asked.Ask == "" {
+				continue
+			}
 		case "aside":
 		case "aside-rest":
 			for to < len(p.toks) && p.toks[to].kind != comma && p.toks[to].kind != stop && p.toks[to].w != "but" && p.toks[to].w != "and" {
@@ -273,7 +277,7 @@ func (p *parse) dropFormulas() {
 				continue
 			}
 		}
-		if i == 0 && to >= len(p.toks)-1 {
+		if i == 0 && to >= p.wordsEnd() {
 			return // nothing but a formula
 		}
 		if to < len(p.toks) && p.toks[to].mark == '?' && p.wholePart(i, to) {
@@ -290,6 +294,15 @@ func (p *parse) dropFormulas() {
 	if any {
 		p.keep(drop)
 	}
+}
+
+// wordsEnd is where the message ends, but for marks.
+func (p *parse) wordsEnd() int {
+	n := len(p.toks)
+	for n > 0 && p.toks[n-1].kind == stop {
+		n--
+	}
+	return n
 }
 
 // wholePart says whether tokens from i to before to fill a part.

@@ -29,7 +29,13 @@ func (r *report) dropUnfounded() {
 			}
 			f.ask = AskMeaning
 		}
+		if r.stopped(f) {
+			continue
+		}
 		if r.strange(f) {
+			if r.toWorld(f) {
+				continue
+			}
 			if !(g.own && f.act.Kind == Service) {
 				continue
 			}
@@ -50,6 +56,24 @@ func (r *report) worked(f fact) bool {
 	return false
 }
 
+// stopped says whether "dry" only tells that what was weeping does so no more, and
+// nothing of what came out of a bowl.
+func (r *report) stopped(f fact) bool {
+	if f.act.Kind != Finding || f.act.Finding != engine.Clean {
+		return false
+	}
+	it := r.p.clauses[f.clause].items[f.at]
+	if !r.p.phraseHas(it, "dry") && !r.p.phraseHas(it, "drop") && !r.p.phraseHas(it, "drip") {
+		return false
+	}
+	for _, o := range r.facts {
+		if o.act.Finding == engine.Weep && o.clause <= f.clause && r.sameGroup(o.clause, f.clause) {
+			return true
+		}
+	}
+	return false
+}
+
 // elsewhere says whether a thing was seen in a place that is none of the
 // machine's: "no water in the washer bottle".
 func (r *report) elsewhere(f fact) bool {
@@ -59,6 +83,20 @@ func (r *report) elsewhere(f fact) bool {
 		k++
 	}
 	return k > f.at+1 && k < len(items) && items[k].has("world")
+}
+
+// toWorld says whether the verb of a fact is done to what a person owns and no
+// machine has: "drained my wallet".
+func (r *report) toWorld(f fact) bool {
+	items := r.p.clauses[f.clause].items
+	if f.at+2 >= len(items) || !items[f.at+1].has("det") {
+		return false
+	}
+	switch r.p.word(items[f.at+1]) {
+	case "my", "our", "your", "his", "her", "their":
+		return items[f.at+2].unknown()
+	}
+	return false
 }
 
 // onlyNouns says whether a clause is nothing but a machine and jobs.

@@ -162,6 +162,8 @@ func mergeLists(raw []clause) []clause {
 		}
 		machine, part, day := shape(c.items)
 		switch {
+		case machine && !part && pending == nil && i+1 < len(raw) && takesUp(prev, c, raw[i+1]):
+			pending = &raw[i]
 		case !machine && !part && !day && pending == nil:
 			out = append(out, c)
 		case prev != nil && c.sep != 'b' && c.sep != 'm' && c.sep != 'w' && joinsBack(prev.items, machine, part, day):
@@ -176,6 +178,24 @@ func mergeLists(raw []clause) []clause {
 		out = append(out, *pending)
 	}
 	return out
+}
+
+// takesUp says whether a machine by itself is what the next chunk speaks of: "blue
+// smoke out of om1, and the wide mower, that one won't start".
+func takesUp(prev *clause, c, next clause) bool {
+	if next.sentence != c.sentence || !core(next.items) {
+		return false
+	}
+	k := indexOf(next.items, "pron")
+	for i := 0; i < k; i++ {
+		if !next.items[i].filler() {
+			return false
+		}
+	}
+	if k < 0 {
+		return false
+	}
+	return next.items[k].n > 1 || prev != nil && !hasVerb(prev.items)
 }
 
 // joinsBack says whether a list goes on with a chunk that holds only a machine,

@@ -259,7 +259,10 @@ func (r *report) spreadAll() {
 func severalParts(items []item) bool {
 	n := 0
 	for _, it := range items {
-		if it.has("part") || it.has("event") {
+		switch {
+		case it.is("part", "hydboth"), it.is("part", "bothfilters"), it.is("part", "oilchange"):
+			n += 2
+		case it.has("part"), it.has("event"):
 			n++
 		}
 	}

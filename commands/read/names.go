@@ -22,6 +22,7 @@ type Names struct {
 	people   map[string]string // as written in small letters, to the name
 	peopleN  int               // most words in a person's name
 	vocab    *buckets
+	sounds   map[string]string // how a word of a name sounds, to the word
 	places   map[engine.MachineID]int32
 	all      []int32
 }
@@ -51,7 +52,7 @@ func (m mention) one() bool { return !m.unsure && len(m.ids) > 0 }
 func NewNames(machines []engine.Machine, people []engine.Person) *Names {
 	n := &Names{exact: map[string][]int32{}, starts: map[string]int{}, partial: map[string]*nameWord{},
 		prefixes: map[string]bool{}, spelled: map[string]bool{}, kinds: map[string][]int32{},
-		people: map[string]string{}, vocab: newBuckets(), places: map[engine.MachineID]int32{}}
+		people: map[string]string{}, vocab: newBuckets(), places: map[engine.MachineID]int32{}, sounds: map[string]string{}}
 	for _, m := range machines {
 		if m.InShed() {
 			n.machines = append(n.machines, m)
@@ -130,6 +131,7 @@ func (n *Names) addWords(i int32, toks []token) {
 			}
 			head = false
 			n.vocab.add(w)
+			n.addSound(w)
 		}
 	}
 }

@@ -13,6 +13,9 @@ func (p *parse) putOffs() ([]Candidate, bool) {
 	if c, ok := p.openPutOff(); ok {
 		return c, true
 	}
+	if c, ok := p.asksAgain(); ok {
+		return c, true
+	}
 	cue := p.putOffCue()
 	if cue < 0 {
 		if p.ctx.Reply != nil {

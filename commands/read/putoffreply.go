@@ -106,8 +106,10 @@ func (p *parse) replyParts() [][]item {
 	var out [][]item
 	for i := 0; i < len(parts); i++ {
 		if i+1 < len(parts) && p.onlyNotNow(parts[i]) {
-			parts[i+1] = append(append([]item(nil), parts[i]...), parts[i+1]...)
-			continue
+			if both := append(append([]item(nil), parts[i]...), parts[i+1]...); p.putsOff(both) || !p.putsOff(parts[i]) {
+				parts[i+1] = both
+				continue
+			}
 		}
 		out = append(out, parts[i])
 	}
@@ -187,4 +189,45 @@ func (p *parse) untilNumber(items []item) bool {
 		}
 	}
 	return false
+}
+
+// asksAgain reads the part that asks for another reminder, where the rest only says
+// why: "not now, the part comes friday, so remind me again saturday". What hangs on
+// a condition has no day: "remind me about the belt once the snow's gone".
+func (p *parse) asksAgain() ([]Candidate, bool) {
+	cue := p.find("putoff")
+	if cue < 0 || p.asksByMark() {
+		return nil, false
+	}
+	if cue+1 < len(p.items) && p.word(p.items[cue+1]) == "never" {
+		return []Candidate{chatter("wants no reminder")}, true
+	}
+	from, to := cue, len(p.items)
+	for from > 0 && p.items[from-1].brk == 0 && !p.items[from-1].has("and") && !p.items[from-1].has("but") {
+		from--
+	}
+	cond := false
+	for i := cue; i < to; i++ {
+		if b := p.items[i].brk; b != 0 {
+			to = i
+		} else if p.items[i].has("cond") {
+			to, cond = i, true
+		}
+	}
+	part, day := p.items[from:to], false
+	for _, it := range part {
+		if it.unknown() {
+			return nil, false
+		}
+		day = day || it.dated && it.when.vague == "" && !(it.when.known && it.when.offset <= 0)
+	}
+	for i, it := range p.items {
+		if (i < from || i >= to && !cond) && (it.has("verb") || it.has("find") || it.has("symptom") || it.named || it.has("no") && i == 0) {
+			return nil, false
+		}
+	}
+	if day == cond || cond && !namedIn(part) && !hasPart(part) || day && !namedIn(part) && p.ctx.Reply == nil {
+		return nil, false
+	}
+	return p.putOffFrom(part)
 }

@@ -182,6 +182,9 @@ func (p *parse) questionStart() int {
 		if it.has("ask") && i > 0 && p.items[i-1].has("doubt") {
 			continue // "cant remember which" asks nothing
 		}
+		if p.tellsWhen(i) {
+			continue
+		}
 		if it.has("ask") || it.has("askwhy") || it.has("topic") || it.has("asktell") || it.has("askany") && (i == 0 || p.opens(i)) || p.opens(i) && p.inverted(i) || p.shortHours(i) {
 			cue = i
 			break
@@ -197,6 +200,16 @@ func (p *parse) questionStart() int {
 		return p.topicStart(cue)
 	}
 	return cue
+}
+
+// tellsWhen says whether a "when" only gives the time of something: "black smoke
+// when it works hard".
+func (p *parse) tellsWhen(i int) bool {
+	if p.word(p.items[i]) != "when" || p.asksByMark() || i+2 >= len(p.items) {
+		return false
+	}
+	next, then := p.items[i+1], p.items[i+2]
+	return (next.has("pron") || next.has("who") || next.has("det")) && !(next.has("aux") || then.has("due") || then.has("topic"))
 }
 
 // asksFirst says whether a phrase of a topic begins with a question word.

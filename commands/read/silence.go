@@ -195,7 +195,7 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 			return p.clauseHas(c, "symptom")
 		}
 	case "habit":
-		return !hasVerb(c.items) && !p.clauseHas(c, "find")
+		return p.clauseHas(c, "oldone") || !hasVerb(c.items) && !p.clauseHas(c, "find")
 	case "req":
 		return next(func(n item) bool { return n.has("say") })
 	}

@@ -98,9 +98,9 @@ func (p *parse) fitsEar(h hearing, i, k int) bool {
 	case h.place == "*":
 		return true
 	case h.place == "number":
-		return i > 0 && p.soundsNumber(i-1)
+		return i > 0 && numeral(p.toks[i-1])
 	case h.place == "between":
-		return i > 0 && i+k < len(p.toks) && p.soundsNumber(i-1) && p.soundsNumber(i+k)
+		return i > 0 && i+k < len(p.toks) && numeral(p.toks[i-1]) && numeral(p.toks[i+k])
 	}
 	for j := max(0, i-earshot); j < len(p.toks) && j < i+k+earshot; j++ {
 		if (j < i || j >= i+k) && h.beside[p.toks[j].w] {
@@ -110,9 +110,75 @@ func (p *parse) fitsEar(h hearing, i, k int) bool {
 	return false
 }
 
-// soundsNumber says whether a token is a figure or a number word.
-func (p *parse) soundsNumber(i int) bool {
-	t := p.toks[i]
+// soundings are spellings that sound alike, longest first.
+var soundings = strings.NewReplacer("sch", "s", "ph", "f", "ck", "k", "gh", "", "kn", "n", "wr", "r", "wh", "w", "au", "o", "aw", "o", "ow", "o", "ou", "o",
+	"ee", "i", "ea", "i", "ie", "i", "ey", "i", "ei", "i", "ay", "a", "ai", "a", "oo", "u", "ew", "u", "y", "i", "j", "g", "c", "k", "q", "k", "z", "s", "x", "ks", "h", "")
+
+// soundOf is how a word sounds, roughly: genny, jenny and jennie are the same.
+func soundOf(w string) string {
+	s := soundings.Replace(w)
+	out := make([]byte, 0, len(s))
+	for i := 0; i < len(s); i++ {
+		if i == 0 || s[i] != s[i-1] {
+			out = append(out, s[i])
+		}
+	}
+	if n := len(out); n > 2 && out[n-1] == 'e' {
+		out = out[:n-1]
+	}
+	return string(out)
+}
+
+// addSound enters how a word of a name sounds; one that sounds like another
+// stands for neither.
+func (n *Names) addSound(w string) {
+	if len(w) < shortest-1 {
+		return
+	}
+	key := soundOf(w)
+	if have, ok := n.sounds[key]; ok && have != w {
+		w = ""
+	}
+	n.sounds[key] = w
+}
+
+// soundsLike is the name that an unknown word sounds like, where it stands as a
+// machine does and a person would not: "drained jenny", "jenny is at 1879.2".
+func (n *Names) soundsLike(toks []token, i int) string {
+	w := ownerForm(toks[i])
+	if len(w) < shortest-1 {
+		return ""
+	}
+	name := n.sounds[soundOf(w)]
+	if name == "" || name == w {
+		return ""
+	}
+	at := func(k int) token {
+		if k < 0 || k >= len(toks) {
+			return token{}
+		}
+		return toks[k]
+	}
+	before, next, then := at(i-1), at(i+1), at(i+2)
+	owned := w != toks[i].w
+	switch {
+	case before.w == "the", is(before, "prep", "in"), is(before, "verb", "drain"), is(before, "verb", "grease"):
+		return name
+	case numeral(next), owned && (next.w == "at" || numeral(next)):
+		return name
+	case next.w == "is" || next.w == "was" || next.w == "says" || next.w == "reads" || next.w == "at":
+		if next.w != "at" && then.w == "at" {
+			then = at(i + 3)
+		}
+		if numeral(then) {
+			return name
+		}
+	}
+	return ""
+}
+
+// numeral says whether a token is a figure or a number word.
+func numeral(t token) bool {
 	_, digit := digitWord(t.w)
 	return t.kind == figure || digit || scaleWord(t.w) != 0
 }

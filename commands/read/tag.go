@@ -252,7 +252,34 @@ func settle(items []item, toks []token, names *Names) []item {
 	items = joinMentions(items, toks, names)
 	items = placed(joinEither(items, toks), toks, names)
 	items = clocks(items, toks)
+	betweens(items, toks)
 	return dropCorrected(items, toks)
+}
+
+// betweens takes "the one between tank and separator" for a place: nothing was
+// done to either.
+func betweens(items []item, toks []token) {
+	for i := range items {
+		if items[i].n != 1 || toks[items[i].at].w != "between" {
+			continue
+		}
+		ends := 0
+		for k := i + 1; k < len(items) && ends < 2; k++ {
+			it := &items[k]
+			switch {
+			case it.has("part"), it.has("other"), it.named:
+				ends++
+			case it.has("det"), it.has("and"):
+			default:
+				ends = 3
+			}
+			if ends == 2 {
+				for j := i; j <= k; j++ {
+					items[j] = item{at: items[j].at, n: items[j].n, senses: []sense{{"glue", "place"}}}
+				}
+			}
+		}
+	}
 }
 
 // joinUnits gives each figure its unit and makes measures of "a cup", "half a

@@ -237,6 +237,10 @@ func correct(toks []token, names *Names) {
 		if inflected(t.w, names) {
 			continue // hauled, charging: words of their own, no slips
 		}
+		if name := names.soundsLike(toks, i); name != "" {
+			t.lem, t.fixed = name, true
+			continue
+		}
 		near, d := lex.vocab.nearest(t.w)
 		named, dn := names.vocab.nearest(t.w)
 		if len(t.w) == shortest-1 {

@@ -138,12 +138,33 @@ func (p *parse) baseVerb(c, i int) bool {
 	if j := indexOf(items[i+1:], "verb"); j >= 0 && items[i+1+j].is("verb", "do") {
 		return false // "grease om1 done"
 	}
+	if p.goesOnDoing(c, i) {
+		return false
+	}
 	for j := i + 1; j < len(items); j++ {
 		if items[j].named {
 			return i == 0 || items[i-1].has("who") || items[i-1].has("glue")
 		}
 	}
 	return false
+}
+
+// goesOnDoing finds "all I did was drain the genny | and grease the loader": what
+// was done goes on.
+func (p *parse) goesOnDoing(c, i int) bool {
+	if c == 0 || p.clauses[c].sep != 'a' && p.clauses[c].sep != ',' || p.clauses[c].sentence != p.clauses[c-1].sentence || i > 0 {
+		return false
+	}
+	did := -1
+	for j, it := range p.clauses[c-1].items {
+		switch {
+		case it.is("verb", "do"):
+			did = j
+		case did >= 0 && it.has("event") && it.has("verb0"):
+			return true
+		}
+	}
+	return did < 0 && c > 1 && p.clauses[c-1].items[0].has("verb0") && p.goesOnDoing(c-1, 0)
 }
 
 // antecedent is the part last spoken of before an item.
@@ -396,11 +417,20 @@ func (p *parse) verbRank(verbs []verbAt, i int, o object) int {
 	case d < 0 && !p.verbIn(verbs, o.clause):
 		return 30000 + d
 	case d > 0 && (v.verb == "adjust" || v.verb == "look" || v.verb == "clean" || v.verb == "topup"):
+		if d == 1 && p.doneToIt(v) && !p.verbIn(verbs, o.clause) {
+			return 10000 // "took the tank down and cleaned it"
+		}
 		return 0
 	case d > 0 && !p.verbIn(verbs, o.clause) && p.onlyListed(o.clause, v.clause):
 		return 20000 - d
 	}
 	return 0
+}
+
+// doneToIt says whether a verb is done to what the clause before named.
+func (p *parse) doneToIt(v verbAt) bool {
+	c := p.clauses[v.clause]
+	return c.sep == 'a' && v.at+1 < len(c.items) && c.items[v.at+1].has("pron") && !hasPart(c.items)
 }
 
 func (p *parse) verbIn(verbs []verbAt, clause int) bool {
