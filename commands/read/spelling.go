@@ -12,6 +12,7 @@ import (
 type buckets struct {
 	known map[string]bool
 	lists map[bucketKey][]string
+	bones map[string][]string // by what is left of a word without its vowels
 }
 
 type bucketKey struct {
@@ -20,7 +21,7 @@ type bucketKey struct {
 }
 
 func newBuckets() *buckets {
-	return &buckets{known: map[string]bool{}, lists: map[bucketKey][]string{}}
+	return &buckets{known: map[string]bool{}, lists: map[bucketKey][]string{}, bones: map[string][]string{}}
 }
 
 func (b *buckets) add(w string) {
@@ -31,6 +32,59 @@ func (b *buckets) add(w string) {
 	first, _ := utf8.DecodeRuneInString(w)
 	k := bucketKey{first, utf8.RuneCountInString(w)}
 	b.lists[k] = append(b.lists[k], w)
+	if x := bones(w); len(x) >= fewestBones {
+		b.bones[x] = append(b.bones[x], w)
+	}
+}
+
+// fewestBones is how many consonants tell one word from another.
+const fewestBones = 3
+
+func vowel(c byte) bool { return strings.IndexByte("aeiou", c) >= 0 }
+
+// bones is what a thumb in a hurry leaves of a word: its first letter and the
+// consonants after it, doubled ones once. "elmnt" and "element" have the same.
+func bones(w string) string {
+	var out []byte
+	for i := 0; i < len(w); i++ {
+		if i > 0 && (vowel(w[i]) || len(out) > 0 && out[len(out)-1] == w[i]) {
+			continue
+		}
+		out = append(out, w[i])
+	}
+	return string(out)
+}
+
+// boned finds the known words that w is without most of their vowels: chngd,
+// fltr, seprtr.
+func (b *buckets) boned(w string) []string {
+	vowels := 0
+	for i := 1; i < len(w); i++ {
+		if vowel(w[i]) {
+			vowels++
+		}
+	}
+	if len(w) < fewestBones || vowels*4 > len(w) {
+		return nil
+	}
+	var found []string
+	for _, c := range b.bones[bones(w)] {
+		if len(c) > len(w) && within(w, c) {
+			found = append(found, c)
+		}
+	}
+	return found
+}
+
+// within says whether the letters of w stand in c in the same order.
+func within(w, c string) bool {
+	i := 0
+	for k := 0; k < len(c) && i < len(w); k++ {
+		if c[k] == w[i] {
+			i++
+		}
+	}
+	return i == len(w)
 }
 
 // shortest is the shortest word that is corrected, and longer the length from
@@ -67,7 +121,7 @@ func lacksVowel(w, c string) bool {
 	for i < len(w) && w[i] == c[i] {
 		i++
 	}
-	return w[i:] == c[i+1:] && strings.IndexByte("aeiou", c[i]) >= 0
+	return w[i:] == c[i+1:] && vowel(c[i])
 }
 
 func swapped(w, c string) bool {
@@ -118,7 +172,7 @@ func inflected(w string, names *Names) bool {
 		}
 		known := func(s string) bool { return lex.vocab.known[s] || names.vocab.known[s] }
 		n := len(stem)
-		doubled := n > 3 && stem[n-1] == stem[n-2] && strings.IndexByte("aeiou", stem[n-3]) >= 0 && strings.IndexByte("aeiou", stem[n-4]) < 0
+		doubled := n > 3 && stem[n-1] == stem[n-2] && vowel(stem[n-3]) && !vowel(stem[n-4])
 		if known(stem) || end[0] != 's' && end != "ly" && (known(stem+"e") || doubled && known(stem[:n-1])) {
 			return true
 		}

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -241,6 +242,10 @@ func correct(toks []token, names *Names) {
 			t.lem, t.fixed = name, true
 			continue
 		}
+		if full := fullWord(t.w, names); full != "" {
+			t.lem, t.fixed = full, true
+			continue
+		}
 		near, d := lex.vocab.nearest(t.w)
 		named, dn := names.vocab.nearest(t.w)
 		if len(t.w) == shortest-1 {
@@ -274,6 +279,23 @@ func correct(toks []token, names *Names) {
 			}
 		}
 	}
+}
+
+// fullWord is the one word of a use here that a message gives without its
+// vowels; "" where none or several could be meant.
+func fullWord(w string, names *Names) string {
+	found := append(meaningful(lex.vocab.boned(w), ""), names.vocab.boned(w)...)
+	slices.Sort(found)
+	found = slices.Compact(found)
+	if len(found) == 1 {
+		return found[0]
+	}
+	if len(found) > 1 && !slices.ContainsFunc(found, func(f string) bool { return names.vocab.known[f] }) {
+		if same, ok := sameSense(found); ok {
+			return same
+		}
+	}
+	return ""
 }
 
 // contracted is the word before an "is" or "has" run on to it: "the oil's been
