@@ -23,7 +23,7 @@ func (p *parse) answers() ([]Candidate, bool) {
 // slotAnswer fills the slot that was asked for in all acts that wait.
 func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	var all []int
-	yes := false
+	yes, doubt := false, false
 	switch a.Ask {
 	case AskMachine:
 		p.nameByWord()
@@ -44,6 +44,8 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		case it.has("yes") && !it.named && !it.numeric:
 			yes = true
 		case it.brk != 0, it.filler() && !it.named, it.has("no") && i == 0, it.has("fix"), it.has("thatwas"), it.has("shouldbe"), it.has("daymod"), it.has("until"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("really"), it.has("willdo") && a.Ask == AskDay, a.Ask == AskDay && it.is("verb", "do"), a.Ask == AskHours && (it.has("glue") || it.is("verb", "look")):
+		case it.has("doubt") && a.Ask == AskDay:
+			doubt = true
 		case it.named, it.numeric, it.dated, it.has("part"), it.has("event"), it.has("verb"), it.has("new"), it.has("and"), it.has("approx"), it.has("find") && a.Ask == AskMeaning:
 			all = append(all, i)
 		default:
@@ -71,6 +73,10 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		} else {
 			extra++
 		}
+	}
+	if a.Ask == AskDay && doubt && len(all) > 0 {
+		q := Act{Kind: Unclear, Ask: AskDay, Held: a.Held}
+		return []Candidate{{Acts: []Act{q}, Score: 4, Why: []string{"the day is in doubt"}}}, true
 	}
 	if a.Ask == AskDay {
 		return p.dayAnswer(a, all, extra)

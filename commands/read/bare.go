@@ -170,6 +170,9 @@ func (p *parse) judges(it item) bool {
 // hadDone finds "every mower has had an oil change", "rt1 got a drain".
 func (p *parse) hadDone(o object) bool {
 	items := p.clauses[o.clause].items
+	if p.onlyThat(items, o.at) {
+		return true
+	}
 	if o.part != "oilchange" && !items[o.at].has("event") {
 		return false
 	}
@@ -187,6 +190,22 @@ func (p *parse) hadDone(o object) bool {
 		return false
 	}
 	return namedIn(items[:k])
+}
+
+// onlyThat finds "only the drain" in reply to a reminder of several jobs.
+func (p *parse) onlyThat(items []item, at int) bool {
+	if len(p.replyJobs()) < 2 || !hasJob(p.replyJobs(), p.jobOf(items[at])) {
+		return false
+	}
+	only := false
+	for i, it := range items {
+		w := p.word(it)
+		only = only || w == "only" || w == "just"
+		if i != at && !it.filler() {
+			return false
+		}
+	}
+	return only
 }
 
 // bareVerb takes a verb that names its job by itself: drained, greased, bled.

@@ -95,6 +95,9 @@ func turns(items []item, toks []token, from, i int) bool {
 		for k < len(items) && items[k].has("det") {
 			k++
 		}
+		if k < len(items) && items[k].has("verb") && !items[k].has("verb0") && k == i+1 && hasVerb(before) && !lastIsDo(before) {
+			return true // "drained it not greased yet"
+		}
 		return k < len(items) && (items[k].has("part") || items[k].named) && !items[k].has("verb0") && hasVerb(before)
 	case it.n == 1 && it.has("who") && (toks[it.at].w == "i" || toks[it.at].w == "we"):
 		return i+1 < len(items) && items[i+1].has("verb") && indexOf(before, "neg") >= 0 && (indexOf(before, "verb0") >= 0 || hasPart(before)) &&
@@ -102,6 +105,9 @@ func turns(items []item, toks []token, from, i int) bool {
 	}
 	return false
 }
+
+// lastIsDo says whether a "did" stands right before: "did not greased".
+func lastIsDo(items []item) bool { return len(items) > 0 && items[len(items)-1].is("verb", "do") }
 
 func namedIn(items []item) bool {
 	for _, it := range items {

@@ -184,6 +184,9 @@ func spellOut(toks []token) []token {
 	var out []token
 	for i, t := range toks {
 		long, ok := spelledOut[t.w]
+		if set := longSets[t.w]; set != "" {
+			long, ok = [2]string{set, "not"}, true
+		}
 		if !ok {
 			if out != nil {
 				out = append(out, t)

@@ -214,7 +214,10 @@ func placed(items []item, toks []token, names *Names) []item {
 			for k < len(items) && k < i+5 && (items[k].has("prep") || items[k].has("at") || items[k].has("det") || items[k].brk == ',' || items[k].is("glue", "")) && names.tellingWord(items[k], toks) == nil {
 				k++
 			}
-			if k > i+1 && k < len(items) {
+			if k > i+1 && k < len(items) && items[k].named && items[k].m.one() && len(items[k].m.ids) == 1 && items[i+1].brk == ',' && has32(it.m.ids, items[k].m.ids[0]) {
+				it = span(it, items[k], items[k].m) // "my tractor, the hauler"
+				i = k
+			} else if k > i+1 && k < len(items) {
 				if ids := intersect(sorted32(it.m.ids), names.tellingWord(items[k], toks)); len(ids) == 1 {
 					it = span(it, items[k], mention{ids: ids, partial: true})
 					i = k
@@ -224,6 +227,35 @@ func placed(items []item, toks []token, names *Names) []item {
 		out = append(out, it)
 	}
 	return out
+}
+
+// ofElsewhere finds "pump at my house", "splitter for the tv": a thing of the
+// shed's name that is none of its machines.
+func ofElsewhere(items []item, toks []token) {
+	for i := range items {
+		it := &items[i]
+		if !it.named || i+2 >= len(items) || !items[i+1].has("prep") && !items[i+1].has("at") {
+			continue
+		}
+		for k := it.at; k < it.at+it.n; k++ {
+			if hasDigit(toks[k].w) {
+				return
+			}
+		}
+		k := i + 2
+		mine := items[i+1].is("prep", "for")
+		if items[k].has("det") {
+			w := toks[items[k].at].w
+			mine = mine || w != "the" && w != "a" && w != "an"
+			k++
+		} else {
+			w := toks[items[k].at].w
+			mine = mine || w == "my" || w == "his" || w == "her" || w == "our"
+		}
+		if mine && k < len(items) && items[k].has("world") {
+			*it = item{at: it.at, n: it.n, senses: []sense{{"plain", ""}}}
+		}
+	}
 }
 
 // tellingWord is the machines whose names hold an item's one word, where the

@@ -14,6 +14,9 @@ import (
 // numberSet is the set of all figures and number words.
 const numberSet = "<n>"
 
+// longSets are the sets whose words are also written in full: doesnt, does not.
+var longSets = map[string]string{"<not>": "<be>", "<wont>": "<will>"}
+
 func isSet(t token) bool { return t.w[0] == '<' }
 
 // loadSets reads the sets of words that phrases name.

@@ -318,7 +318,7 @@ func (p *parse) topicStart(cue int) int {
 	}
 	marked := p.asksByMark() || p.ctx.Mention
 	switch t {
-	case "status", "history", "parts", "unwritten", "machines":
+	case "status", "history", "parts", "unwritten", "machines", "water", "fuel":
 		if p.bareTopic(i, cue) || marked && p.opens(cue) {
 			return i
 		}
@@ -327,7 +327,7 @@ func (p *parse) topicStart(cue int) int {
 			return -1
 		}
 		for k := i; k < cue; k++ {
-			if p.items[k].numeric || !p.items[k].filler() && !p.items[k].named && !p.items[k].has("hoursword") {
+			if p.items[k].numeric || p.items[k].is("glue", "v") && !marked || !p.items[k].filler() && !p.items[k].named && !p.items[k].has("hoursword") {
 				return -1
 			}
 		}
@@ -357,6 +357,9 @@ func (p *parse) asksLast() int {
 		return -1
 	}
 	end := p.items[n-1].is("ask", "when")
+	if p.items[n-1].is("ask", "how") && p.topic(p.items[:n]) == AboutStorage {
+		return 0 // "winterizing the pump how"
+	}
 	job, last := false, false
 	for _, it := range p.items[:n] {
 		job = job || p.jobOf(it) != ""
@@ -447,11 +450,11 @@ func (p *parse) askOne(items []item, last []int32, topic Topic, more bool) ([]Ac
 	var ids []int32
 	unsure := false
 	var opts []int32
-	for _, it := range items {
+	for i, it := range items {
 		if !it.named {
 			continue
 		}
-		if it.m.unsure {
+		if it.m.unsure && !(it.m.plural && p.anyOf(items, i)) {
 			unsure, opts = true, it.m.ids
 			continue
 		}
@@ -506,6 +509,21 @@ func (p *parse) askOne(items []item, last []int32, topic Topic, more bool) ([]Ac
 	return acts, ids, t, nil
 }
 
+// anyOf says whether "any of" or "which of" stands before a plural: the question
+// is about each of them.
+func (p *parse) anyOf(items []item, i int) bool {
+	for k := i - 1; k >= 0 && k >= i-3; k-- {
+		switch p.toks[items[k].at].w {
+		case "any", "which":
+			return true
+		}
+		if !items[k].filler() {
+			return false
+		}
+	}
+	return false
+}
+
 func withWants(a Act, s Slot) Act {
 	a.Wants = []Slot{s}
 	return a
@@ -528,7 +546,7 @@ func (p *parse) jobBefore(items []item) engine.Job {
 func (p *parse) symptomAsked(start int) ([]Candidate, bool) {
 	why := false
 	for _, it := range p.items {
-		why = why || it.has("askwhy")
+		why = why || it.has("askwhy") || it.is("topic", "status") && indexOf(p.items, "symptom") >= 0
 	}
 	if !why {
 		return nil, false
@@ -537,7 +555,7 @@ func (p *parse) symptomAsked(start int) ([]Candidate, bool) {
 	r.items = settle(tag(p.toks, lex.questions, p.names), p.toks, p.names)
 	r.bareTags()
 	for i := range r.items {
-		if r.items[i].has("askwhy") || r.items[i].has("askany") || r.items[i].has("ask") || r.items[i].has("req") && r.opens(i) {
+		if r.items[i].has("askwhy") || r.items[i].has("askany") || r.items[i].has("ask") || r.items[i].is("topic", "status") || r.items[i].has("req") && r.opens(i) {
 			r.items[i].senses = glueSense
 		}
 	}

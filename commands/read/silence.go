@@ -126,6 +126,8 @@ func (p *parse) silencer(c *clause) (class, int) {
 			return s.class, i
 		}
 		switch {
+		case p.worn(c, i):
+			return "jest", i
 		case p.said(c, i):
 			return "hear", i
 		case p.shortWill(c, i):
@@ -134,7 +136,7 @@ func (p *parse) silencer(c *clause) (class, int) {
 			return "plan", i
 		case it.dated && it.when.known && it.when.offset > 0, it.dated && it.when.vague == "tonight":
 			return "plan", i
-		case it.dated && it.when.vague == "future" && p.vagueDayCounts(c):
+		case it.dated && it.when.vague == "future" && p.vagueDayCounts(c) && !((it.has("heat") || it.has("glue")) && p.trouble(c)):
 			return "plan", i
 		}
 	}
@@ -191,9 +193,11 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if w == "when" && it.n > 1 && next(func(n item) bool { return n.has("verb") && !n.has("verb0") || p.pastTense(n) }) {
 			return true // "water in rt1 when I drained it": it happened
 		}
-		if w == "when" || w == "once" || w == "before" || w == "after" {
-			return p.clauseHas(c, "symptom")
+		if w == "when" || w == "whenever" || w == "once" || w == "before" || w == "after" {
+			return p.trouble(c)
 		}
+	case "quote":
+		return it.dated && hasVerb(c.items[:i]) // "changed the belt sometime last month"
 	case "habit":
 		return p.clauseHas(c, "oldone") || !hasVerb(c.items) && !p.clauseHas(c, "find")
 	case "req":
@@ -220,6 +224,30 @@ func (p *parse) pastTense(it item) bool {
 		return true
 	}
 	return len(w) > 4 && strings.HasSuffix(w, "ed") && w != "need"
+}
+
+// trouble says whether a clause tells of something wrong: a condition in it is the
+// circumstance.
+func (p *parse) trouble(c *clause) bool {
+	return p.clauseHas(c, "symptom") || p.clauseHas(c, "dies") && !hasVerb(c.items)
+}
+
+// worn finds "joss is drained after that shift": no person is worked on.
+func (p *parse) worn(c *clause, i int) bool {
+	it := c.items[i]
+	if !it.has("verb") || it.is("verb", "do") {
+		return false
+	}
+	k := i - 1
+	for k >= 0 && c.items[k].has("aux") {
+		k--
+	}
+	passive := k < i-1
+	switch p.toks[it.at].w {
+	case "was", "were", "is", "are", "am", "got":
+		passive = passive || it.n > 1
+	}
+	return passive && k >= 0 && c.items[k].person != ""
 }
 
 func (p *parse) clauseHas(c *clause, k class) bool {

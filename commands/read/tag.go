@@ -251,6 +251,7 @@ func settle(items []item, toks []token, names *Names) []item {
 	shortNames(items, toks, names)
 	items = joinMentions(items, toks, names)
 	items = placed(joinEither(items, toks), toks, names)
+	ofElsewhere(items, toks)
 	items = clocks(items, toks)
 	betweens(items, toks)
 	return dropCorrected(items, toks)

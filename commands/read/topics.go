@@ -68,8 +68,12 @@ func (p *parse) topic(items []item) Topic {
 		return AboutUnwritten
 	case has("readings"):
 		return AboutReadings
-	case has("storage"), (ask("how") || ask("what")) && p.seasonal(items):
+	case has("storage"), (ask("how") || ask("what") || has("parts")) && p.seasonal(items):
 		return AboutStorage
+	case has("water"):
+		return AboutWater
+	case has("fuel"), ask("what") && p.orGrade():
+		return AboutFuel
 	case p.jobLeft(items), p.canGo(items), p.needs(items):
 		return AboutDue
 	case ask("who") && p.whoWill(items):
@@ -179,6 +183,16 @@ func (p *parse) jobLeft(items []item) bool {
 	for _, it := range items[1:] {
 		switch p.word(it) {
 		case "left", "until", "till", "til", "before":
+			return true
+		}
+	}
+	return false
+}
+
+// orGrade finds "winter or summer": which of two grades is asked.
+func (p *parse) orGrade() bool {
+	for i, it := range p.items {
+		if i > 0 && i+1 < len(p.items) && p.word(it) == "or" && p.items[i-1].has("grade") && p.items[i+1].has("grade") {
 			return true
 		}
 	}

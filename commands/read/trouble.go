@@ -50,6 +50,9 @@ func (p *parse) symptoms(c int) []fact {
 	if i := indexOf(items, "dies"); i >= 0 && at < 0 && !p.startsBefore(c) && !hasVerb(items) && indexOf(items, "meterword") < 0 {
 		add(i, engine.Stalls)
 	}
+	if i := p.plainHot(items); i >= 0 && at < 0 {
+		add(i, engine.RunsHot)
+	}
 	if at < 0 {
 		if i := indexOf(items, "vague"); i >= 0 {
 			return []fact{{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Symptom}}}
@@ -57,6 +60,24 @@ func (p *parse) symptoms(c int) []fact {
 		return nil
 	}
 	return []fact{{clause: c, at: at, act: &Act{Kind: Symptom, Symptoms: list}}}
+}
+
+// plainHot finds "td1 hot after an hour of digging", "the hauler is hot": heat said
+// of the machine and not of how it starts.
+func (p *parse) plainHot(items []item) int {
+	for i, it := range items {
+		if p.word(it) != "hot" || i == 0 {
+			continue
+		}
+		k := i - 1
+		for k > 0 && items[k].has("aux") {
+			k--
+		}
+		if items[k].named && indexOf(items, "startup") < 0 && indexOf(items, "dies") < 0 && !hasVerb(items) {
+			return i
+		}
+	}
+	return -1
 }
 
 func indexOf(items []item, k class) int {
