@@ -196,7 +196,7 @@ func (p *parse) untilNumber(items []item) bool {
 // a condition has no day: "remind me about the belt once the snow's gone".
 func (p *parse) asksAgain() ([]Candidate, bool) {
 	cue := p.find("putoff")
-	if cue < 0 || p.asksByMark() {
+	if cue < 0 || p.asksByMark() || p.asksNext(cue) {
 		return nil, false
 	}
 	if cue+1 < len(p.items) && p.word(p.items[cue+1]) == "never" {
