@@ -142,7 +142,7 @@ func (p *parse) nameByWord() {
 func (p *parse) oneForFilter() {
 	toks := append([]token(nil), p.toks...)
 	for i := 1; i < len(toks); i++ {
-		if isOne(toks[i]) && toks[i-1].kind == word {
+		if isOne(toks[i]) && toks[i-1].kind == word && !numeral(toks[i-1]) {
 			toks[i].lem = "filter" + strings.TrimPrefix(toks[i].w, "one")
 		}
 	}

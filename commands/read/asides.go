@@ -81,6 +81,10 @@ func segments(items []item, toks []token) []segment {
 			by = 'a'
 		}
 		if by == 0 {
+			if i > from && tellsOfMe(items, toks, from, i) {
+				out = append(out, segment{from: from, to: i, by: 'i'})
+				from = i
+			}
 			continue
 		}
 		if i > from {
@@ -94,6 +98,34 @@ func segments(items []item, toks []token) []segment {
 		out = append(out, segment{from: from, to: len(items)})
 	}
 	return out
+}
+
+// tellsOfMe says whether what "I" or "we" did begins at an item, after words that
+// lead up to it and hang on no conjunction: "with the kids screaming | I still
+// greased the loader".
+func tellsOfMe(items []item, toks []token, from, i int) bool {
+	if items[i].n != 1 || toks[items[i].at].w != "i" && toks[items[i].at].w != "we" {
+		return false
+	}
+	k := i + 1
+	for k < len(items) && items[k].filler() && !items[k].has("verb") {
+		k++
+	}
+	if k >= len(items) || !items[k].has("verb") {
+		return false
+	}
+	switch toks[items[i].at-1].w {
+	case "that", "if", "whether", "what", "which", "who", "than", "when", "where", "how", "why", "as", "wish", "like", "and", "but", "or", "because", "says", "said":
+		return false
+	}
+	for _, it := range items[from:i] {
+		for _, s := range it.senses {
+			if silencers[s.class] != "" {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // judge says what a segment holds.
@@ -129,7 +161,7 @@ func (p *parse) judge(items []item, s *segment) {
 			s.governs = true
 		}
 		for _, x := range it.senses {
-			s.trade = s.trade || tradeClasses[x.class] && !it.numeric && !(x.class == "fuelverb" && it.has("aux"))
+			s.trade = s.trade || tradeClasses[x.class] && !it.numeric && !(x.class == "fuelverb" && it.has("aux")) && !(x.class == "amount" && it.has("mod"))
 			s.governs = s.governs || governing[x.class] && !(x.class == "yes" && it.has("thatwas"))
 		}
 	}

@@ -23,6 +23,13 @@ func (p *parse) corrections() ([]Candidate, bool) {
 	if !p.soundsCorrecting() {
 		return nil, false
 	}
+	q := *p // what follows takes words in the light of a correction; it may be none
+	q.items = append([]item(nil), p.items...)
+	return q.correction()
+}
+
+// correction reads a message that sounds like a change of an earlier line.
+func (p *parse) correction() ([]Candidate, bool) {
 	p.tagsMeant()
 	p.wordsMeant()
 	p.oneForFilter()

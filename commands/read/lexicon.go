@@ -66,12 +66,14 @@ var reportFiles = []string{"glue", "work", "findings", "symptoms", "fuel", "unit
 var lex = mustLoad()
 
 func mustLoad() *lexicon {
-	l, err := load(func(name string) (io.Reader, error) { return dataFiles.Open(path.Join("data", name)) })
+	l, err := load(openData)
 	if err != nil {
 		panic(err) // the embedded data is part of the program; tests load it too
 	}
 	return l
 }
+
+func openData(name string) (io.Reader, error) { return dataFiles.Open(path.Join("data", name)) }
 
 // load builds a lexicon from its data files, which open gives by name.
 func load(open func(name string) (io.Reader, error)) (*lexicon, error) {

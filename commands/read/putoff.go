@@ -158,7 +158,7 @@ func (p *parse) pushes(i int) bool {
 	job, day, off := p.ctx.Reply != nil, false, false
 	for k, it := range p.items {
 		job = job || it.named || it.has("part") || it.has("event") || k > i && (it.has("verb0") || it.has("ing") || it.has("verb") || it.has("pron"))
-		day = day || k > i && (it.dated || it.is("glue", "") && p.phrase(it) == "for now")
+		day = day || k > i && (it.dated && !(it.when.known && it.when.offset <= 0) || it.is("glue", "") && p.phrase(it) == "for now")
 		off = off || k > i && (p.phraseHas(it, "off") || p.phraseHas(it, "back"))
 	}
 	switch w {

@@ -36,12 +36,26 @@ func (p *parse) markSilence() {
 			continue
 		}
 		c.silent = silencers[kind]
-		alone := !p.says(c.items[:at]) && !p.says(c.items[at+1:]) && !namedIn(c.items)
+		alone := !(kind == "doubt" && p.ownStory(c.items[at+1:])) && !p.says(c.items[:at]) && !p.says(c.items[at+1:]) && !namedIn(c.items)
 		if alone && i > 0 && c.sep != 'w' && p.clauses[i-1].sentence == c.sentence && (kind == "doubt" || kind == "hear" || kind == "quote" || kind == "jest" || kind == "cond") {
 			p.clauses[i-1].silent = c.silent
 		}
 		p.spread(i, kind)
 	}
+}
+
+// ownStory says whether the words after a doubt tell of something else: "old one
+// looked like the dog had been at it".
+func (p *parse) ownStory(items []item) bool {
+	for _, it := range items {
+		if !it.unknown() {
+			continue
+		}
+		if senses, _ := lex.asides.longest(p.toks[it.at : it.at+it.n]); len(senses) == 0 || senses[0].class != "governs" {
+			return it.has("world")
+		}
+	}
+	return false
 }
 
 // afterGone is what silences a clause besides the trouble being gone.
