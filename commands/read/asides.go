@@ -26,7 +26,7 @@ var tradeClasses = map[class]bool{"verb": true, "verb0": true, "ing": true, "new
 	"addword": true, "ownerword": true, "callword": true, "renameword": true, "gone-retired": true, "gone-sold": true,
 	"countword": true, "count0": true, "half": true, "selfstart": true, "injection": true, "coldaid": true, "tagword": true,
 	"ask": true, "asktell": true, "askwhy": true, "askany": true, "topic": true, "lastword": true, "except": true,
-	"tail": true, "vagueday": true, "helplead": true, "undoit": true, "isaid": true}
+	"tail": true, "vagueday": true, "helplead": true, "undoit": true, "isaid": true, "topicwater": true, "topicfuel": true}
 
 // governing are the classes that speak about another part of the message.
 var governing = map[class]bool{"doubt": true, "hear": true, "quote": true, "jest": true, "cond": true, "collask": true,

@@ -16,8 +16,8 @@ func (r *report) dropUnfounded() {
 		switch {
 		case f.weak && f.ask == AskMeaning && r.worked(f):
 			continue // "belt was shredded. new one on"
-		case f.act.Kind == Finding && r.elsewhere(f):
-			continue
+		case f.act.Kind == Symptom && len(f.act.Symptoms) == 0 && hasPart(r.p.clauses[f.clause].items) && r.worked(f):
+			continue // "lift pump packed it in, new one fitted"
 		case f.weak && !r.standsOn(f):
 			if !g.own || !r.onlyNouns(f.clause) {
 				continue
@@ -37,6 +37,7 @@ func (r *report) dropUnfounded() {
 				continue
 			}
 			if !(g.own && f.act.Kind == Service) {
+				r.lost = r.lost || g.known() && !f.weak
 				continue
 			}
 			f.ask = AskMeaning
@@ -74,17 +75,6 @@ func (r *report) stopped(f fact) bool {
 	return false
 }
 
-// elsewhere says whether a thing was seen in a place that is none of the
-// machine's: "no water in the washer bottle".
-func (r *report) elsewhere(f fact) bool {
-	items := r.p.clauses[f.clause].items
-	k := f.at + 1
-	for k < len(items) && (items[k].has("prep") || items[k].has("det")) {
-		k++
-	}
-	return k > f.at+1 && k < len(items) && items[k].has("world")
-}
-
 // toWorld says whether the verb of a fact is done to what a person owns and no
 // machine has: "drained my wallet".
 func (r *report) toWorld(f fact) bool {
@@ -112,6 +102,12 @@ func (r *report) onlyNouns(c int) bool {
 // standsOn says whether a job named without a verb has hours or other work
 // beside it.
 func (r *report) standsOn(f fact) bool {
+	if r.p.firmPast(r.p.clauses[f.clause].items) {
+		return true // "oil change rt1 yesterday"
+	}
+	if r.inLog(f) {
+		return true
+	}
 	if r.labelled(f.clause) {
 		n := 0
 		for c := range r.p.clauses {
@@ -142,6 +138,28 @@ func (r *report) standsOn(f fact) bool {
 	}
 	for c := range r.hours {
 		if r.sameGroup(c, f.clause) && len(r.hours[c]) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// inLog says whether a job without a verb stands as one line of a list of work:
+// "rt1 greased, rt2 drained clean, om1 belt".
+func (r *report) inLog(f fact) bool {
+	if !r.groups[f.clause].own || !r.onlyNouns(f.clause) || f.ask != "" {
+		return false
+	}
+	before := f.clause - 1
+	if before < 0 {
+		return false
+	}
+	a, b := r.p.clauses[before], r.p.clauses[f.clause]
+	if !r.groups[before].own || a.sentence == b.sentence && b.sep != ',' || a.sentence != b.sentence && a.end != '\n' && a.end != ';' {
+		return false
+	}
+	for _, o := range r.facts {
+		if o.clause == before && o.act.Kind == Service && !o.weak && machineFirst(a.items) && machineFirst(b.items) {
 			return true
 		}
 	}
@@ -181,7 +199,7 @@ func (r *report) ofFuel(f fact) bool {
 	if f.act.Finding == engine.Water && r.groups[f.clause].own && (r.p.phraseHas(items[f.at], "had") || r.p.phraseHas(items[f.at], "got")) {
 		return true
 	}
-	if f.act.Finding == engine.Water && f.act.Amount != (engine.Amount{}) && r.groups[f.clause].own {
+	if f.act.Finding == engine.Water && f.act.Amount != (engine.Amount{}) && r.groups[f.clause].known() {
 		return true
 	}
 	if f.act.Finding == engine.Water && f.at+2 < len(items) && items[f.at+1].has("prep") && (items[f.at+2].named || f.at+3 < len(items) && items[f.at+3].named) {
@@ -403,7 +421,28 @@ func (r *report) assemble() ([]Act, []string) {
 			}
 		}
 	}
+	if len(drafts) > 0 && (r.lost || r.figureLeft()) {
+		ask(AskMeaning, nil) // no part is written where another was not understood
+		why = append(why, "a part of it could not be made out")
+	}
 	return r.settleDrafts(drafts, asks, asked), why
+}
+
+// figureLeft says whether a figure that one of the machines could show was taken
+// for nothing.
+func (r *report) figureLeft() bool {
+	for c := range r.p.clauses {
+		cl := &r.p.clauses[c]
+		if cl.silent != "" || !r.groups[c].known() {
+			continue
+		}
+		for i, it := range cl.items {
+			if !it.used && !it.approx && !it.ago && it.unit == "" && meterLike(it) && r.p.meterFigure(c, it) && len(r.hours[c]) == 0 && !(i > 0 && cl.items[i-1].has("fix")) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // idsOf is the machines of a group; a single 0 where it must be asked.

@@ -215,6 +215,10 @@ func (p *parse) bareVerb(v verbAt) []fact {
 		return nil
 	}
 	f := fact{clause: v.clause, at: v.at}
+	if k := skipDet(c.items, v.at+1); k < len(c.items) && c.items[k].has("other") && !c.items[k].has("part") {
+		f.act = &Act{Kind: Service, Jobs: []engine.Job{engine.OtherWork}, Words: p.words(v.clause)}
+		return []fact{f} // "bled the brakes" is no bleed of the fuel side
+	}
 	one := func(j engine.Job) []fact {
 		f.act = &Act{Kind: Service, Jobs: []engine.Job{j}}
 		return []fact{f}
@@ -230,12 +234,21 @@ func (p *parse) bareVerb(v verbAt) []fact {
 	case "bleed":
 		return one(engine.Bleed)
 	case "renew":
-		if j, ok := p.renewedBefore(v); ok {
-			return one(j)
+		if row, ok := p.renewedBefore(v); ok && row.ask {
+			return []fact{p.askJobs(f, row)}
+		} else if ok {
+			return one(engine.Job(row.jobs[0]))
+		}
+		if f, ok := p.renewedAsAsked(v); ok {
+			return []fact{f}
 		}
 		if p.pointsBlind(v) {
 			f = p.askJobs(f, jobRow{jobs: []string{"filter"}})
 			return []fact{f}
+		}
+	case "adjust":
+		if jobs := p.replyJobs(); len(jobs) == 1 && jobs[0] == engine.Valves && p.onlyPoints(v) {
+			return one(engine.Valves)
 		}
 	case "do":
 		if jobs := p.replyJobs(); len(jobs) > 1 && p.onlySome(v.clause) {
@@ -274,12 +287,42 @@ func (p *parse) onlySome(c int) bool {
 	return false
 }
 
-// renewedBefore is the job of a "replaced" that has no part of its own but stands
-// after one that was seen to be bad: "oring on ws1 cracked, replaced".
-func (p *parse) renewedBefore(v verbAt) (engine.Job, bool) {
+// renewedAsAsked takes "swapped it", "changed em both" for the jobs of the
+// reminder that it answers. Where that held jobs that renew nothing, it must be
+// asked which.
+func (p *parse) renewedAsAsked(v verbAt) (fact, bool) {
+	jobs := p.replyJobs()
+	if len(jobs) == 0 || !p.onlyPoints(v) {
+		return fact{}, false
+	}
+	f := fact{clause: v.clause, at: v.at}
+	for _, j := range jobs {
+		switch j {
+		case engine.Drain, engine.Grease, engine.Bleed, engine.Valves:
+			return p.askJobs(f, jobRow{jobs: []string{"service"}}), true
+		}
+	}
+	f.act = &Act{Kind: Service, Jobs: jobs}
+	return f, true
+}
+
+// onlyPoints says whether the clause of a verb names nothing that it was done to
+// but by "it", "em", "both", "new one".
+func (p *parse) onlyPoints(v verbAt) bool {
+	for i, it := range p.clauses[v.clause].items {
+		if i != v.at && !it.filler() && !it.has("all") && !it.has("newone") && !it.dated && !it.has("verb") && !(it.numeric && p.meterFigure(v.clause, it)) && !it.named && !it.has("find") {
+			return false
+		}
+	}
+	return true
+}
+
+// renewedBefore is what a "replaced" or "changed it" without a part of its own did
+// to the part that was spoken of before: "oring on ws1 cracked, replaced".
+func (p *parse) renewedBefore(v verbAt) (jobRow, bool) {
 	for _, it := range p.clauses[v.clause].items {
 		if !it.filler() && !it.is("verb", "renew") && !it.dated {
-			return "", false
+			return jobRow{}, false
 		}
 	}
 	for c := v.clause - 1; c >= 0 && p.clauses[c].sentence == p.clauses[v.clause].sentence; c-- {
@@ -289,13 +332,13 @@ func (p *parse) renewedBefore(v verbAt) (engine.Job, bool) {
 				continue
 			}
 			row, ok := lex.jobs[[2]string{"renew", items[i].val("part")}]
-			if !ok || row.ask || len(row.jobs) != 1 || row.jobs[0] == "other" || p.clauses[c].silent != "" {
-				return "", false
+			if !ok || len(row.jobs) != 1 || row.jobs[0] == "other" || p.clauses[c].silent != "" {
+				return jobRow{}, false
 			}
-			return engine.Job(row.jobs[0]), true
+			return row, true
 		}
 	}
-	return "", false
+	return jobRow{}, false
 }
 
 // pointsBlind finds "changed it on rt1", "put a new one in rt1": something was

@@ -17,7 +17,7 @@ type clause struct {
 // core says whether a clause says anything by itself; a list of names does not.
 func core(items []item) bool {
 	for _, it := range items {
-		if it.numeric && !it.named {
+		if it.numeric && !it.named || it.dated && (it.when.known && it.when.offset > 0 || it.when.vague == "future") {
 			return true
 		}
 		for _, s := range it.senses {
@@ -90,6 +90,10 @@ func turns(items []item, toks []token, from, i int) bool {
 	switch {
 	case it.is("neg", "instead"):
 		return hasVerb(before)
+	case it.has("cond") && it.n > 1 && (toks[it.at].w == "after" || toks[it.at].w == "since"):
+		return indexOf(before, "find") >= 0 || indexOf(before, "symptom") >= 0 // "bubbles in the line | after i changed the filter"
+	case it.n == 1 && it.has("neg") && toks[it.at].w == "not" && i+1 < len(items) && items[i+1].has("verb") && !items[i+1].is("verb", "do") && items[i-1].has("verb"):
+		return true // "drained | not greased"
 	case it.n == 1 && it.has("neg") && toks[it.at].w == "not":
 		k := i + 1
 		for k < len(items) && items[k].has("det") {

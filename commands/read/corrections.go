@@ -99,7 +99,7 @@ func span2(a, b int) []int {
 // cued says whether the message has a word that can only correct.
 func (p *parse) cued() bool {
 	for i, it := range p.items {
-		if it.has("wrong") || it.has("shouldbe") || it.has("fix") || it.has("really") || it.has("no") && i == 0 || p.word(it) == "not" || it.has("thatwas") && p.toks[it.at].w != "it" && p.toks[it.at].w != "thats" && p.phrase(it) != "that is" {
+		if it.has("wrong") || it.has("shouldbe") || it.has("fix") || it.has("really") || it.has("no") && i == 0 || p.word(it) == "not" && !(i > 0 && p.items[i-1].has("but")) || it.has("thatwas") && p.toks[it.at].w != "it" && p.toks[it.at].w != "thats" && p.phrase(it) != "that is" {
 			return true
 		}
 	}
@@ -477,7 +477,7 @@ func (p *parse) whoDidIt(pos, neg []int) (string, Target, bool) {
 		for _, i := range pos {
 			did = did || p.items[i].is("verb", "do") || p.items[i].has("thatwas")
 		}
-		if !did || p.firmVerb(pos) {
+		if !did || p.firmVerb(pos) || p.reportsToo(pos) {
 			return "", Target{}, false
 		}
 	}
@@ -486,6 +486,17 @@ func (p *parse) whoDidIt(pos, neg []int) (string, Target, bool) {
 		p.aim(&t, v)
 	}
 	return name, t, true
+}
+
+// reportsToo says whether the message reports besides: a figure of a meter, or
+// what was seen.
+func (p *parse) reportsToo(at []int) bool {
+	for _, i := range at {
+		if it := p.items[i]; meterLike(it) || it.has("find") || it.has("cond-part") {
+			return true
+		}
+	}
+	return false
 }
 
 // firmVerb says whether some items tell of work themselves: "here is Anselm, I

@@ -9,7 +9,7 @@ func (r *report) copySame() {
 	}
 	for c := 1; c < len(r.p.clauses); c++ {
 		cl := &r.p.clauses[c]
-		if said[c] || !r.groups[c].own || cl.silent != "" || !r.onlySame(cl) {
+		if said[c] || !r.groups[c].own || cl.silent != "" || !r.onlySame(c) {
 			continue
 		}
 		from := r.groups[c-1]
@@ -89,11 +89,16 @@ func (r *report) gapFrom(c int) bool {
 	return false
 }
 
-// onlySame says whether a clause holds a machine and a word for "the same".
-func (r *report) onlySame(c *clause) bool {
-	same := false
+// onlySame says whether a clause holds a machine and a word for "the same", or
+// stands behind an "and" or a "did" with nothing else: "and granny", "i did rt2".
+func (r *report) onlySame(at int) bool {
+	c := &r.p.clauses[at]
+	same := c.sep == 'a' || c.items[0].at > 0 && r.p.toks[c.items[0].at-1].w == "and"
 	for _, it := range c.items {
 		switch w := r.p.word(it); {
+		case it.is("verb", "do"):
+			same = true
+		case it.numeric && !it.named && r.p.meterFigure(at, it):
 		case it.has("same"), w == "same", w == "too", w == "also", r.p.phrase(it) == "as well":
 			same = true
 		case it.named, it.filler(), it.has("and"), it.dated, c.named != "" && w == c.named:

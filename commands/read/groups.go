@@ -74,6 +74,10 @@ func (r *report) nameAgain(c int) {
 			r.groups[c] = group{own: true, from: c, ids: left, unsure: r.p.toks[it.at+it.n-1].w == "one" && len(left) != 1}
 			return
 		}
+		if ids := r.numbered(it, before); ids != nil {
+			r.groups[c] = group{own: true, from: c, ids: ids}
+			return
+		}
 		if r.oneOfThem(c, i) {
 			r.groups[c] = group{own: true, from: c, ids: before, unsure: true}
 			return
@@ -91,6 +95,18 @@ func (r *report) nameAgain(c int) {
 			return
 		}
 	}
+}
+
+// numbered reads "number one" of the machines spoken of before.
+func (r *report) numbered(it item, before []int32) []int32 {
+	digit := map[string]string{"no1": "1", "no2": "2"}[it.val("grade")]
+	if digit == "" || r.p.names.partial[digit] == nil {
+		return nil
+	}
+	if ids := intersect(sorted32(before), r.p.names.partial[digit].ids); len(ids) == 1 {
+		return ids
+	}
+	return nil
 }
 
 // oneOfThem says whether a part begins with one of the machines before it without
@@ -161,6 +177,9 @@ func (r *report) borrow(i int) group {
 	if i > 0 && !r.groups[i-1].none() && r.groups[i-1].from >= 0 {
 		prev = r.groups[i-1].from
 	}
+	if next == i+1 && prev < 0 && r.p.contextMachine() != 0 && cl[i].sentence == cl[next].sentence && machineFirst(cl[next].items) && hasVerb(cl[i].items) && (hasVerb(cl[next].items) || r.saysSame(next)) {
+		return group{from: -1, ctxID: r.p.contextMachine()} // in a reply: "greased, 21 too"
+	}
 	if prev >= 0 {
 		// "drained N1, injectors out and valves set on N2": joined by "and" to a
 		// clause that ends with its machine, not to the one before
@@ -180,6 +199,17 @@ func (r *report) borrow(i int) group {
 		return group{from: -1, ctxID: id}
 	}
 	return group{from: -1}
+}
+
+// saysSame says whether a clause only adds a machine: "21 too".
+func (r *report) saysSame(c int) bool {
+	for _, it := range r.p.clauses[c].items {
+		switch w := r.p.word(it); {
+		case it.has("same"), w == "too", w == "also", r.p.phrase(it) == "as well":
+			return true
+		}
+	}
+	return false
 }
 
 // ofContext says whether a clause plainly means the machine of the thread or
@@ -224,6 +254,9 @@ func (r *report) spreadAll() {
 	cl := r.p.clauses
 	for i := range cl {
 		k := indexOf(cl[i].items, "all")
+		if e := r.inEither(cl[i].items); k < 0 && e >= 0 {
+			k = e
+		}
 		if k < 0 || !hasVerb(cl[i].items) && indexOf(cl[i].items, "find") < 0 && indexOf(cl[i].items, "event") < 0 {
 			continue
 		}
@@ -245,13 +278,41 @@ func (r *report) spreadAll() {
 				}
 			}
 		}
+		if n := r.countAfter(cl[i].items, k); n > 0 && n != len(g.ids) && len(g.ids) > 0 {
+			g.unsure = true // "all 3" of two
+		}
 		switch {
 		case len(g.ids) > 1:
+			for j := i + 1; j < len(cl) && cl[j].sentence == cl[i].sentence && !r.groups[j].own; j++ {
+				r.groups[j] = group{ids: g.ids, unsure: g.unsure, from: i}
+			}
 			r.groups[i] = g
 		case r.p.toks[cl[i].items[k].at].w == "both" && len(r.groups[i].ids) == 1 && !severalParts(cl[i].items[:k]):
 			r.groups[i].unsure = true // both of which?
 		}
 	}
+}
+
+// inEither finds "nothing in either", "clean in each": what was seen in all.
+func (r *report) inEither(items []item) int {
+	for i, it := range items {
+		w := r.p.toks[it.at].w
+		if it.n > 1 && it.has("find") && w == "all" {
+			return i // "all clean"
+		}
+		if it.n == 1 && (w == "either" || w == "any") && i > 0 && indexOf(items[:i], "find") >= 0 {
+			return i
+		}
+	}
+	return -1
+}
+
+// countAfter is the number after "all", 0 for none.
+func (r *report) countAfter(items []item, k int) int {
+	if k+1 < len(items) && items[k+1].numeric && items[k+1].num.whole() && items[k+1].unit == "" && items[k+1].num.milli < 100000 && items[k+1].num.milli > 1000 && !items[k+1].named {
+		return int(items[k+1].num.milli / 1000)
+	}
+	return 0
 }
 
 // severalParts says whether "both" speaks of parts: "separator and final filter

@@ -26,7 +26,7 @@ type report struct {
 	by     []string
 	facts  []fact
 	hours  []map[engine.MachineID]hoursRead
-	asks   []Act // questions found, in the order in which they were
+	lost   bool // something was said of a machine that could not be made out
 }
 
 // reports reads the message as a report, with the questions in it.

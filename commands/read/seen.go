@@ -71,6 +71,9 @@ func (p *parse) findings(c int) []fact {
 		if denied || i > 0 && items[i-1].has("neg") && v == "clean" && !(it.n > 1) {
 			continue
 		}
+		if p.untilThen(items, i) {
+			continue
+		}
 		if p.elsewhere(items, i) {
 			if p.drainTold() {
 				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Finding}})
@@ -121,14 +124,29 @@ func (p *parse) findings(c int) []fact {
 	return facts
 }
 
+// untilThen says whether what was seen only ends the work: "bled it till it ran
+// clean".
+func (p *parse) untilThen(items []item, i int) bool {
+	for k := i - 1; k >= 0 && k >= i-4; k-- {
+		switch p.word(items[k]) {
+		case "till", "til", "until", "untill":
+			return true
+		}
+		if !items[k].filler() {
+			return false
+		}
+	}
+	return false
+}
+
 // elsewhere says whether what was seen was seen in something that is no part of
 // the fuel side: "no water in the washer bottle".
 func (p *parse) elsewhere(items []item, i int) bool {
-	if i+2 >= len(items) || !items[i+1].is("prep", "in") {
+	if i+2 >= len(items) || !items[i+1].has("prep") {
 		return false
 	}
 	k := skipDet(items, i+2)
-	return k < len(items) && (items[k].unknown() || items[k].has("world") || items[k].has("other"))
+	return k < len(items) && (items[k].has("world") || items[i+1].is("prep", "in") && (items[k].unknown() || items[k].has("other")))
 }
 
 // ringApart finds "the float ring on OM1 was up": the words apart.
@@ -173,7 +191,7 @@ func (p *parse) drainedMeasure(items []item, i int) bool {
 	if i+1 < len(items) && (items[i+1].is("prep", "of") || items[i+1].unknown() || items[i+1].has("fuel") || items[i+1].has("part")) {
 		return false
 	}
-	drained := p.find("meterword") < 0 && indexOf(items, "verb") < 0 && p.drainTold()
+	drained := inBowl(items[i+1:]) || p.find("meterword") < 0 && indexOf(items, "verb") < 0 && p.drainTold()
 	for _, it := range items {
 		if it.has("find") || it.has("fuel") || it.has("world") {
 			return false
@@ -181,6 +199,15 @@ func (p *parse) drainedMeasure(items []item, i int) bool {
 		drained = drained || it.is("verb", "drain") || it.has("event")
 	}
 	return drained
+}
+
+// inBowl says whether items go on with "in the bowl".
+func inBowl(rest []item) bool {
+	if len(rest) == 0 || !rest[0].is("prep", "in") {
+		return false
+	}
+	k := skipDet(rest, 1)
+	return k < len(rest) && rest[k].is("part", "bowl")
 }
 
 // drainedJust says whether a word follows a drain directly.
@@ -377,7 +404,7 @@ func (p *parse) amountNear(items []item, i int) engine.Amount {
 			break
 		}
 	}
-	for k := i + 1; k < len(items) && k <= i+3; k++ {
+	for k := i + 1; k < len(items) && k <= i+5; k++ {
 		it := items[k]
 		if it.has("amount") && p.amountFits(items, k) {
 			return amountOf(it.val("amount"))

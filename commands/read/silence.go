@@ -87,6 +87,9 @@ func (p *parse) spread(i int, kind class) {
 		if !far && p.firmDay(n.items) {
 			return
 		}
+		if kind == "neg" && !hasVerb(c.items) && c.has("part") && hasVerb(n.items) {
+			return // "not the filter, and greased it"
+		}
 		n.silent = c.silent
 	}
 }
@@ -107,6 +110,16 @@ func machineFirst(items []item) bool {
 func (p *parse) firmDay(items []item) bool {
 	for _, it := range items {
 		if it.dated && it.when.known && it.when.offset <= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// firmPast says whether items name a day before today that can be no other.
+func (p *parse) firmPast(items []item) bool {
+	for _, it := range items {
+		if it.dated && it.when.known && it.when.offset < 0 && !it.ago {
 			return true
 		}
 	}
@@ -333,6 +346,9 @@ func (p *parse) shortWill(c *clause, i int) bool {
 func (p *parse) progressHarmless(c *clause, i int) bool {
 	if c.items[i].has("event") && (i > 0 && c.items[i-1].has("det") || i > 1 && c.items[i-1].filler() && c.items[i-2].has("det")) {
 		return true // "a good greasing" is the name of the job
+	}
+	if i+1 < len(c.items) && c.items[i+1].is("verb", "do") && !c.items[i+1].has("neg") {
+		return true // "greasing done"
 	}
 	for j := i - 1; j >= 0; j-- {
 		it := c.items[j]

@@ -121,6 +121,28 @@ func partUnits(toks []token) []token {
 	return toks
 }
 
+// dropNumbers takes the numbers of a list out: "1) rt1 greased 2) rt2 drained".
+func dropNumbers(toks []token) []token {
+	out := toks[:0]
+	open := 0
+	for i := 0; i < len(toks); i++ {
+		t := toks[i]
+		switch t.raw {
+		case "(":
+			open++
+		case ")":
+			open--
+		}
+		if t.kind == figure && len(t.w) <= 2 && i+1 < len(toks) && toks[i+1].raw == ")" && open <= 0 {
+			out = append(out, token{kind: stop, w: "\n", lem: "\n", raw: t.raw, pos: t.pos, mark: '\n'})
+			i++
+			continue
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
 // ownersS skips an owner's s after a figure: 14's, 14s.
 func ownersS(s string, i int) int {
 	rest := s[i:]

@@ -193,7 +193,7 @@ const (
 // fills reads fuel put in.
 func (p *parse) fills(c int) []fact {
 	items := p.clauses[c].items
-	if p.otherFluid(items) || indexOf(items, "order") >= 0 || indexOf(items, "world") >= 0 || p.fuelGone(items) {
+	if p.otherFluid(items) || p.ofFluidBefore(c) || indexOf(items, "order") >= 0 || indexOf(items, "world") >= 0 || p.fuelGone(items) {
 		return nil
 	}
 	several := false
@@ -217,6 +217,22 @@ func (p *parse) fills(c int) []fact {
 		return []fact{f}
 	}
 	return nil
+}
+
+// ofFluidBefore says whether a bare amount belongs to the oil or coolant of the
+// part before it: "hyd oil changed, 45 litres".
+func (p *parse) ofFluidBefore(c int) bool {
+	cl := &p.clauses[c]
+	if c == 0 || cl.sentence != p.clauses[c-1].sentence || namedIn(cl.items) || cl.has("fuel") || cl.has("fuelverb") || cl.has("grade") {
+		return false
+	}
+	for _, it := range p.clauses[c-1].items {
+		switch it.val("part") {
+		case "oil", "oilchange", "coolant", "hydoil", "hydboth":
+			return true
+		}
+	}
+	return false
 }
 
 // shared says whether one amount was parted among machines: "60 litres between

@@ -1,6 +1,10 @@
 package read
 
-import "woodruff/engine"
+import (
+	"strings"
+
+	"woodruff/engine"
+)
 
 // fact is one thing that a clause says, before its machine and day are known.
 type fact struct {
@@ -31,6 +35,7 @@ type verbAt struct {
 	clause, at int
 	verb       string
 	bound      bool
+	isNew      bool // "new", no verb of its own
 }
 
 // bindWork finds who does what to which part, over the clauses of a sentence.
@@ -60,7 +65,7 @@ func (p *parse) bindSentence(from, to int) []fact {
 				verbs = append(verbs, verbAt{clause: c, at: i, verb: it.val("verb")})
 			case it.has("new") && !it.has("verb") && p.newIsToldOf(c, i):
 			case it.has("new") && !p.circumstance(c, i), it.has("newone") && p.wentIn(c, i):
-				verbs = append(verbs, verbAt{clause: c, at: i, verb: "renew"})
+				verbs = append(verbs, verbAt{clause: c, at: i, verb: "renew", isNew: it.has("new")})
 			}
 			switch {
 			case it.has("part") && i > 0 && p.clauses[c].items[i-1].has("new") && p.circumstance(c, i-1):
@@ -247,11 +252,26 @@ func (p *parse) isPlace(o object, verbs []verbAt) bool {
 		it := items[k]
 		switch {
 		case it.has("cond-part"), it.has("find"), it.has("amount"):
-			return true
+			return !p.renewedAfter(items, k)
 		case it.has("aux"), it.filler(), it.named, it.has("all"), it.has("doubt") && it.has("glue"), it.is("verb", "renew") && p.phrase(it) == "gone on", it.has("part") && located(items, k):
 			continue
 		}
 		return false
+	}
+	return false
+}
+
+// renewedAfter says whether a clause goes on to tell that the part it found bad
+// was renewed: "the o-ring was cracked so that's been replaced".
+func (p *parse) renewedAfter(items []item, k int) bool {
+	for j := k + 1; j < len(items); j++ {
+		switch {
+		case items[j].has("part"), items[j].has("other"), items[j].has("event"), items[j].named:
+			return false
+		case items[j].is("verb", "renew"):
+			next := skipDet(items, j+1)
+			return next >= len(items) || !items[next].has("part")
+		}
 	}
 	return false
 }
@@ -310,6 +330,9 @@ func (p *parse) bindPart(o object, verbs []verbAt) []fact {
 	if row.ask && v.verb == "drain" && p.refilled(v.clause, o.part) {
 		row, ok = lex.jobs[[2]string{"flush", o.part}]
 	}
+	if part := p.filterOf(o); row.ask && part != "" {
+		row, ok = lex.jobs[[2]string{v.verb, part}]
+	}
 	if row.ask || !ok {
 		return []fact{p.askJobs(f, row)}
 	}
@@ -352,6 +375,31 @@ func otherPart(items []item, part string) bool {
 		}
 	}
 	return false
+}
+
+// filterOf is the filter that "the filter" means right after an oil that was
+// changed: "changed the oil in granny and the filter as well". With any other
+// filter or fuel part in the sentence it is not plain which.
+func (p *parse) filterOf(o object) string {
+	if o.part != "filter" || strings.HasSuffix(p.toks[p.clauses[o.clause].items[o.at].at].lem, "s") {
+		return ""
+	}
+	before := ""
+	for c := range p.clauses {
+		if p.clauses[c].sentence != p.clauses[o.clause].sentence {
+			continue
+		}
+		for i, it := range p.clauses[c].items {
+			switch v := it.val("part"); {
+			case v == "" || c == o.clause && i == o.at:
+			case before == "" && (v == "oil" || v == "hydoil") && p.clauses[c].silent == "" && (c < o.clause || c == o.clause && i < o.at):
+				before = v
+			default:
+				return ""
+			}
+		}
+	}
+	return map[string]string{"oil": "oilfilter", "hydoil": "hydfilter"}[before]
 }
 
 // askJobs makes the question which job was done, with the likely ones.
@@ -406,6 +454,9 @@ func (p *parse) verbRank(verbs []verbAt, i int, o object) int {
 		return 0
 	}
 	v := verbs[i]
+	if v.isNew && (v.clause > o.clause || v.clause == o.clause && v.at > o.at && p.newOfNext(v)) {
+		return 0 // "took the bowl off, new o-ring": new is what comes next
+	}
 	if v.verb == "bleed" && (v.clause != o.clause || v.at > o.at) {
 		return 0 // "separator 488.0 primed" is two jobs
 	}
@@ -414,6 +465,8 @@ func (p *parse) verbRank(verbs []verbAt, i int, o object) int {
 		return 100000 - (o.at - v.at)
 	case d == 0:
 		return 50000 - (v.at - o.at)
+	case d < 0 && !p.verbIn(verbs, o.clause) && p.clauses[o.clause].sep == 'b':
+		return 0 // "did everything but the oil filter"
 	case d < 0 && !p.verbIn(verbs, o.clause):
 		return 30000 + d
 	case d > 0 && (v.verb == "adjust" || v.verb == "look" || v.verb == "clean" || v.verb == "topup"):
@@ -431,6 +484,13 @@ func (p *parse) verbRank(verbs []verbAt, i int, o object) int {
 func (p *parse) doneToIt(v verbAt) bool {
 	c := p.clauses[v.clause]
 	return c.sep == 'a' && v.at+1 < len(c.items) && c.items[v.at+1].has("pron") && !hasPart(c.items)
+}
+
+// newOfNext says whether "new" stands before a part of its own.
+func (p *parse) newOfNext(v verbAt) bool {
+	items := p.clauses[v.clause].items
+	k := skipDet(items, v.at+1)
+	return k < len(items) && (items[k].has("part") || items[k].has("other") || items[k].has("mod") || items[k].is("glue", "adj"))
 }
 
 func (p *parse) verbIn(verbs []verbAt, clause int) bool {
