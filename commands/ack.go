@@ -63,6 +63,7 @@ func (k *ack) gained(before engine.Meter, figure engine.Tenths) {
 // and what is due next.
 func (t *turn) acknowledge() {
 	ids := t.acknowledged()
+	t.cautionFirst()
 	for i := 0; i < len(t.acks); i++ {
 		if tags := t.alike(i); len(tags) > 1 {
 			k := t.acks[i]
@@ -76,7 +77,7 @@ func (t *turn) acknowledge() {
 	for _, k := range t.acks {
 		for _, n := range t.follow(k, len(ids) == 1) {
 			if len(ids) > 1 {
-				n = k.m.Tag + ": " + lowerFirst(n)
+				n = ofMachine(k.m.Tag, n)
 			}
 			notes = append(notes, n)
 		}
@@ -106,7 +107,7 @@ func (t *turn) acknowledged() (ids []engine.MachineID) {
 // leakLines say what a fuel leak has taken out of use.
 func (t *turn) leakLines() {
 	for _, id := range t.leaks {
-		t.line(t.views[id].m.Tag+": out of use from now ("+firstName(t.msg.By.Name)+", "+t.cal.ClockAt(t.msg.At).String()+").",
+		t.line(t.views[id].m.Tag+": let it cool; out of use from now ("+firstName(t.msg.By.Name)+", "+t.cal.ClockAt(t.msg.At).String()+").",
 			"To lift it: say what was fixed and that it stayed dry.")
 	}
 }
@@ -187,8 +188,8 @@ func (t *turn) follow(k *ack, all bool) []string {
 		}
 		notes = append(notes, lines...)
 	}
-	if len(notes) > 0 && k.m.SelfStarts == engine.Yes && len(k.findings) > 0 && !slices.ContainsFunc(k.findings, isClean) {
-		notes = append(notes, selfStartCaution) // what was seen brings hands back to it
+	if k.m.SelfStarts == engine.Yes && k.bringsHands() {
+		notes = append([]string{selfStartCaution}, notes...)
 	}
 	return notes
 }

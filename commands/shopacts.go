@@ -33,15 +33,23 @@ func addMachine(t *turn, a read.Act) (*doubt, error) {
 		return t.confirmAdd(a, tag), nil
 	}
 	e := t.entry(engine.KindMachine)
-	e.Name, e.Words, e.Reason, e.Value = tag, capital(a.Name), a.Owner, a.MachineKind
+	e.Name, e.Words, e.Reason, e.Value = tag, capital(a.Name), a.Owner, kindOfNew(a)
 	place := t.add(e)
+	if yes, said := startsByItself(a); said {
+		s := t.entry(engine.KindTrait)
+		s.Machine, s.Key, s.Value = engine.MachineID(place), engine.TraitSelfStart, string(engine.No)
+		if yes {
+			s.Value = string(engine.Yes)
+		}
+		t.add(s)
+	}
 	if a.Hours.Known {
 		r := t.entry(engine.KindReading)
 		r.Machine, r.Hours, r.Known = engine.MachineID(place), a.Hours, a.Known
 		t.add(r)
 	}
 	t.line(sentence(tag + ", " + a.Name + ", is in the book" + hoursAt(a.Hours)))
-	t.line("Two things it helps to know: does its meter show tenths?", "Does it start by itself? Say so here when you know.")
+	t.line(aboutNew(a)...)
 	return nil, nil
 }
 
@@ -63,6 +71,13 @@ func (t *turn) confirmAdd(a read.Act, tag string) *doubt {
 	}
 	if a.Owner != "" {
 		words = append(words, a.Owner)
+	}
+	if yes, said := startsByItself(a); said {
+		value := engine.No
+		if yes {
+			value = engine.Yes
+		}
+		words = append(words, traitWords(read.Act{Key: a.Key, Value: string(value)}))
 	}
 	return &doubt{
 		lines: []string{"Add " + list(words) + "?"},
@@ -199,9 +214,6 @@ func trait(t *turn, a read.Act) (*doubt, error) {
 	}
 	return nil, nil
 }
-
-// selfStartCaution is said before hands go into a machine that starts by itself.
-const selfStartCaution = "WARNING Starts by itself: control off and isolated before hands go in."
 
 func traitWords(a read.Act) string {
 	switch a.Key {

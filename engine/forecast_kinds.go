@@ -28,6 +28,19 @@ var usualPaces = sync.OnceValue(func() []kindPace {
 	return paces
 })
 
+// KindIn is the usual kind of machine that a name speaks of, the longest one
+// where several stand in it: "frost fan" in "River frost fan 4"; "" for none.
+func KindIn(name string) string {
+	name = " " + strings.Join(strings.Fields(strings.ToLower(name)), " ") + " "
+	kind := ""
+	for _, p := range usualPaces() {
+		if len(p.kind) > len(kind) && strings.Contains(name, " "+p.kind+" ") {
+			kind = p.kind
+		}
+	}
+	return kind
+}
+
 // usualOf is what is usual for a kind of machine, by common practice.
 func usualOf(kind string) kindPace {
 	paces := usualPaces()

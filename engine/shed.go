@@ -43,6 +43,11 @@ type Machine struct {
 	GoneDay     Day
 }
 
+// KindStartsByItself says whether machines of a kind start by themselves unless
+// the shop says otherwise: a controller starts them, not a person [common
+// practice].
+func KindStartsByItself(kind string) bool { return kind == "frost fan" || kind == "generator" }
+
 // InShed says whether the machine is still looked after.
 func (m Machine) InShed() bool { return m.Gone == "" }
 

@@ -10,10 +10,6 @@ import (
 	"woodruff/engine"
 )
 
-// selfStarters are the kinds of machine that start by themselves unless the
-// shop says otherwise: a controller starts them, not a person [common practice].
-var selfStarters = map[string]bool{"frost fan": true, "generator": true}
-
 // Label keys of an entry of kind label.
 const (
 	labelTag      = "tag"
@@ -271,7 +267,7 @@ func (f *folder) shed() *engine.Shed {
 	s := &engine.Shed{People: f.people, Plan: f.plan, Settings: f.settings}
 	for _, m := range f.machines {
 		m.SelfStarts = m.selfStarts
-		if m.SelfStarts == "" && selfStarters[m.Kind] {
+		if m.SelfStarts == "" && engine.KindStartsByItself(m.Kind) {
 			m.SelfStarts = engine.Yes
 		}
 		s.Machines = append(s.Machines, m.Machine)

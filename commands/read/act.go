@@ -31,7 +31,9 @@ const (
 // The acts of a shop's first month and of its machines' lives.
 const (
 	Baseline ActKind = "baseline" // a last service from a sticker, from memory, counted from today, or nobody knows: Jobs, Hours, Day, Known
-	Add      ActKind = "add"      // a machine is added: Name, Tag, MachineKind, Hours, Owner where given
+	// Add is a machine that is added: Name, Tag, MachineKind, Hours, Owner where
+	// given; Key self-start where that was said, Off for that it does not.
+	Add      ActKind = "add"
 	Rename   ActKind = "rename"   // Machine, Tag or Name is the new one
 	Nickname ActKind = "nickname" // Machine, Name; Off drops it
 	Gone     ActKind = "gone"     // Machine, Value retired or sold

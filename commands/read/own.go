@@ -116,6 +116,8 @@ func (p *parse) addMachine() []Act {
 	for k := i + 1; k < len(p.items); k++ {
 		it := p.items[k]
 		switch {
+		case it.has("selfstart"):
+			act.Key, act.Off = engine.TraitSelfStart, it.is("selfstart", "no")
 		case it.has("ownerword"):
 			owner = true
 		case owner && act.Owner == "" && (it.person != "" || it.unknown()):

@@ -1,0 +1,82 @@
+package commands
+
+import (
+	"slices"
+	"strings"
+
+	"woodruff/commands/read"
+	"woodruff/engine"
+)
+
+// Cautions carry a signal word of ANSI Z535 and come before anything else that
+// is said: whoever stands at the machine reads the first line.
+
+// selfStartCaution is said before hands go into a machine that starts by itself.
+const selfStartCaution = "WARNING Starts by itself: control off and isolated before hands go in."
+
+// leakCaution is said first of any fuel leak: what to do now. Any fuel leak
+// takes a machine out of use (TM 9-6115-641-10, operator's checks).
+func leakCaution(m engine.Machine) string {
+	return string(engine.Warning) + " " + m.Tag + ": fuel leak, fire. Stop it, key out, no flame."
+}
+
+// ofMachine names the machine that a line is about. A signal word stays first.
+func ofMachine(tag, line string) string {
+	if line == selfStartCaution {
+		return strings.Replace(line, "Starts", tag+" starts", 1)
+	}
+	for _, s := range []engine.Signal{engine.Danger, engine.Warning, engine.Caution} {
+		if rest, ok := strings.CutPrefix(line, string(s)+" "); ok {
+			return string(s) + " " + tag + ": " + lowerFirst(rest)
+		}
+	}
+	return tag + ": " + lowerFirst(line)
+}
+
+// cautionFirst puts the cautions for the leaks of a message before its answer.
+func (t *turn) cautionFirst() {
+	for _, id := range t.leaks {
+		t.line(leakCaution(t.views[id].m))
+	}
+}
+
+// bringsHands says that what was written sends somebody back to the machine: a
+// complaint, or a find that is not clean.
+func (k *ack) bringsHands() bool {
+	return len(k.symptoms) > 0 || len(k.findings) > 0 && !slices.ContainsFunc(k.findings, isClean)
+}
+
+// kindWords are other words of the trade for the usual kinds of machine.
+var kindWords = strings.NewReplacer("genset", "generator", "gen set", "generator", "wind machine", "frost fan")
+
+// kindOfNew is the kind of a machine that is being added: what the shop calls
+// its own, else the usual kind that its name speaks of.
+func kindOfNew(a read.Act) string {
+	if kind := engine.KindIn(kindWords.Replace(strings.ToLower(a.Name))); kind != "" && a.MachineKind == "" {
+		return kind
+	}
+	return a.MachineKind
+}
+
+// startsByItself says whether a machine that is being added starts by itself:
+// as said, else as is usual for its kind.
+func startsByItself(a read.Act) (yes, said bool) {
+	if a.Key == engine.TraitSelfStart {
+		return !a.Off, true
+	}
+	return engine.KindStartsByItself(kindOfNew(a)), false
+}
+
+// aboutNew is what is asked of a machine that was just added, and its caution.
+func aboutNew(a read.Act) []string {
+	const tenths = "Does its meter show tenths? Say so here when you know."
+	switch yes, said := startsByItself(a); {
+	case yes && said:
+		return []string{selfStartCaution, tenths}
+	case yes:
+		return []string{selfStartCaution, "Taken so because a " + kindOfNew(a) + " usually does; say if it doesn't.", tenths}
+	case said:
+		return []string{tenths}
+	}
+	return []string{"Two things it helps to know: does its meter show tenths?", "Does it start by itself? Say so here when you know."}
+}
