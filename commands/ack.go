@@ -182,6 +182,9 @@ func (t *turn) follow(k *ack, all bool) []string {
 		}
 	}
 	for _, f := range sheet.Brought(t.fresh(k.m.ID), t.now) {
+		if f.Kind == engine.TakeOut && k.day == t.today {
+			continue // said first
+		}
 		lines := followLines(f)
 		if f.Kind == engine.DrainFirst {
 			lines = lines[:1] // what was just said is why

@@ -58,10 +58,10 @@ func init() {
 	}
 }
 
-// do goes through a message's acts. The option that a person has picked, if
+// doActs goes through a message's acts. The option that a person has picked, if
 // any, says what is confirmed and which lines go as well. A doubt in any act
 // means that nothing of the message is written.
-func (t *turn) do(all []read.Act, picked *option) error {
+func (t *turn) doActs(all []read.Act, picked *option) error {
 	if picked != nil && len(picked.TakeBack) > 0 {
 		if err := t.dropPicked(*picked, len(all) == 0); err != nil {
 			return err

@@ -35,9 +35,16 @@ func ofMachine(tag, line string) string {
 
 // cautionFirst puts the cautions for the leaks of a message before its answer.
 func (t *turn) cautionFirst() {
-	for _, id := range t.leaks {
-		t.line(leakCaution(t.views[id].m))
+	for _, k := range t.acks {
+		if k.leaks() {
+			t.line(leakCaution(k.m))
+		}
 	}
+}
+
+// leaks says that a fuel leak was seen.
+func (k *ack) leaks() bool {
+	return slices.ContainsFunc(k.findings, func(e engine.Entry) bool { return e.Finding == engine.Weep })
 }
 
 // bringsHands says that what was written sends somebody back to the machine: a
@@ -79,4 +86,66 @@ func aboutNew(a read.Act) []string {
 		return []string{tenths}
 	}
 	return []string{"Two things it helps to know: does its meter show tenths?", "Does it start by itself? Say so here when you know."}
+}
+
+// do does what the acts of a message say. A machine that was out of use before
+// is named as such ahead of anything else, whatever is said of it; only a
+// caution comes before.
+func (t *turn) do(all []read.Act, picked *option) error {
+	from := len(t.out.Lines)
+	if err := t.doActs(all, picked); err != nil || len(t.out.Lines) == from {
+		return err
+	}
+	said := slices.Clone(t.out.Lines[from:])
+	t.out.Lines = t.out.Lines[:from]
+	for len(said) > 0 && isCaution(said[0]) {
+		t.line(said[0])
+		said = said[1:]
+	}
+	for _, id := range t.spokenOf(all) {
+		v, err := t.view(id)
+		if err != nil {
+			return err
+		}
+		if out := engine.OutOfUse(v.h); out == nil || out.Seq >= unwritten(0) {
+			continue // by this very message, which says so itself
+		}
+		if err := t.outFirst(v); err != nil {
+			return err
+		}
+	}
+	t.line(said...)
+	return nil
+}
+
+func isCaution(line string) bool {
+	return slices.ContainsFunc([]engine.Signal{engine.Danger, engine.Warning, engine.Caution}, func(s engine.Signal) bool {
+		return strings.HasPrefix(line, string(s)+" ")
+	})
+}
+
+// spokenOf are the machines that the answer to some acts speaks of, leaving out
+// those whose acts say themselves whether they are in use.
+func (t *turn) spokenOf(all []read.Act) (ids []engine.MachineID) {
+	add := func(id engine.MachineID) {
+		if id > 0 && !slices.Contains(ids, id) {
+			ids = append(ids, id)
+		}
+	}
+	told := map[engine.MachineID]bool{}
+	for _, a := range all {
+		switch a.Kind {
+		case read.Question, read.Out, read.Back:
+			told[a.Machine] = true
+			continue
+		}
+		add(a.Machine)
+		for _, id := range heldMachines(a.Held) {
+			add(id)
+		}
+	}
+	for _, e := range t.batch.Entries {
+		add(e.Machine)
+	}
+	return slices.DeleteFunc(ids, func(id engine.MachineID) bool { return told[id] })
 }

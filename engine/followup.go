@@ -257,6 +257,9 @@ func (s *Sheet) findingBrings(e *Entry) (FollowUp, bool) {
 	case Weep:
 		f.Kind, f.Signal, f.What, f.When = TakeOut, Warning, "Stop it, key out, let it cool. Out of use until it is mended and stayed dry.", "now"
 		f.Why = "Fuel leak, fire. Any fuel leak takes a machine out of use." // public: TM 9-6115-641-10
+		if s.has(e, mendsLeak) {
+			return f, false
+		}
 		settled = func(o *Entry) bool { return o.Kind == KindOut || o.Kind == KindBack }
 	case SwollenORing, HardORing:
 		f.Kind, f.What = RenewRing, "Renew the bowl O-ring."
@@ -281,6 +284,19 @@ func (s *Sheet) findingBrings(e *Entry) (FollowUp, bool) {
 		return f, !s.has(e, settled)
 	}
 	return f, !s.hasWith(e, settled)
+}
+
+// mendsLeak says that an entry is work on the fuel side, or a look that found it
+// dry. What was done before the leak was seen, or in one breath with it, has not
+// stopped it.
+func mendsLeak(o *Entry) bool {
+	switch o.Kind {
+	case KindService:
+		return o.How != LookedAt && slices.ContainsFunc(o.Jobs, func(j Job) bool { return j != Bleed && j.place() >= 0 && jobs[j.place()].OpensFuel })
+	case KindCheck:
+		return o.Check == CheckWet && o.Value == "no"
+	}
+	return false
 }
 
 // lookedIn says that an entry is a drain, or tells whether there was water.
