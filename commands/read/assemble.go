@@ -18,6 +18,8 @@ func (r *report) dropUnfounded() {
 			continue // "belt was shredded. new one on"
 		case f.act.Kind == Symptom && len(f.act.Symptoms) == 0 && hasPart(r.p.clauses[f.clause].items) && r.worked(f):
 			continue // "lift pump packed it in, new one fitted"
+		case f.act.Kind == Symptom && len(f.act.Symptoms) == 0 && r.saidWhat(f):
+			continue // "grumpy in the cold, hard to start"
 		case f.weak && !r.standsOn(f):
 			if !g.own || !r.onlyNouns(f.clause) {
 				continue
@@ -69,6 +71,17 @@ func (r *report) stopped(f fact) bool {
 	}
 	for _, o := range r.facts {
 		if o.act.Finding == engine.Weep && o.clause <= f.clause && r.sameGroup(o.clause, f.clause) {
+			return true
+		}
+	}
+	return false
+}
+
+// saidWhat says whether a symptom is named beside vague words about the same
+// machine.
+func (r *report) saidWhat(f fact) bool {
+	for _, o := range r.facts {
+		if o.act.Kind == Symptom && len(o.act.Symptoms) > 0 && r.sameGroup(o.clause, f.clause) {
 			return true
 		}
 	}

@@ -27,7 +27,7 @@ func (p *parse) planLine() []Act {
 		if p.pastVerbs() {
 			return nil
 		}
-	case p.find("planoff") == 0 && !p.pastVerbs() && !p.dayNamed() && (p.find("event") >= 0 || p.jobNamed()) && p.machinePlural() && p.find("find") < 0:
+	case p.find("planoff") == 0 && !p.thisOnce() && !p.pastVerbs() && !p.dayNamed() && (p.find("event") >= 0 || p.jobNamed()) && p.machinePlural() && p.find("find") < 0:
 		iv.Off = true
 	default:
 		return nil
@@ -61,6 +61,16 @@ func (p *parse) planLine() []Act {
 		acts = append(acts, act)
 	}
 	return acts
+}
+
+// thisOnce finds "skip the drain this time": one time, no plan.
+func (p *parse) thisOnce() bool {
+	for i, t := range p.toks {
+		if i > 0 && p.toks[i-1].w == "this" && (t.w == "time" || t.w == "round" || t.w == "once") || t.w == "now" {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *parse) dayNamed() bool {

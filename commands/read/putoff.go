@@ -92,7 +92,7 @@ func (p *parse) asksNext(i int) bool {
 // grease not today, thursday", "cant grease it this week, do it monday". It gives
 // the item that refuses.
 func (p *parse) notThenBut() int {
-	no, now, work := -1, false, false
+	no, now, work, until := -1, false, false, false
 	for i, it := range p.items {
 		switch {
 		case it.has("neg") || it.has("notnow"), it.dated && it.n > 1 && p.toks[it.at].w == "not":
@@ -107,8 +107,9 @@ func (p *parse) notThenBut() int {
 			now = true
 		}
 		work = work || it.has("part") || it.has("event") || it.has("verb0")
+		until = until || no >= 0 && it.has("until") && p.word(it) != "to" && p.word(it) != "for"
 	}
-	if no < 0 || !now || !work || !namedIn(p.items) || !p.certainDay() {
+	if no < 0 || !now && !until || !work || !namedIn(p.items) || !p.certainDay() {
 		return -1
 	}
 	return no
@@ -162,7 +163,7 @@ func (p *parse) pushes(i int) bool {
 		off = off || k > i && (p.phraseHas(it, "off") || p.phraseHas(it, "back"))
 	}
 	switch w {
-	case "hold", "leave", "let", "kick", "move", "skip", "shift", "wait", "dont", "do", "not", "no", "slide", "park", "forget", "knock", "table", "shove":
+	case "hush", "quiet", "be", "shush", "bring", "raise", "give", "hold", "leave", "let", "kick", "move", "skip", "shift", "wait", "dont", "do", "not", "no", "slide", "park", "forget", "knock", "table", "shove":
 		return day && job
 	case "put":
 		return job && (p.items[i].n > 1 || day && off)

@@ -167,7 +167,7 @@ func (p *parse) isTag(i int, others bool) bool {
 	}
 	n := p.items[next]
 	if n.unknown() {
-		return !started && prev >= 0 && p.items[prev].has("prep")
+		return !started && prev >= 0 && (p.items[prev].has("prep") || p.items[prev].has("topic") || p.items[prev].has("ask")) || prev >= 0 && prev == 0 && p.inverted0(prev)
 	}
 	if n.has("unit") && !n.numeric {
 		return false
@@ -176,6 +176,16 @@ func (p *parse) isTag(i int, others bool) bool {
 		return false // "replaced 2 injectors"; but "did 21 grease"
 	}
 	return true
+}
+
+// inverted0 says whether the message opens with the verb of a question: "does 21
+// need anything".
+func (p *parse) inverted0(i int) bool {
+	switch p.word(p.items[i]) {
+	case "does", "is", "has", "did", "was", "can":
+		return true
+	}
+	return false
 }
 
 // tells says whether the message reports work or something wrong.

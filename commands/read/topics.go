@@ -1,6 +1,8 @@
 package read
 
 import (
+	"strings"
+
 	"woodruff/engine"
 )
 
@@ -82,6 +84,10 @@ func (p *parse) topic(items []item) Topic {
 		return AboutWho
 	case fuelled && (ask("when") || any("lastword")) && (p.machineIn(items) || any("topicfuel")) && !has("parts") && !has("due"):
 		return AboutFuel
+	case any("topicwater") && (ask("when") || any("lastword")) && p.noJob(items):
+		return AboutWater
+	case ask("what") && any("sayshours") && p.machineIn(items) && p.noJob(items) && !any("verb"):
+		return AboutHours
 	case has("parts") && (!any("verb") || only(items, "verb", "service")):
 		return AboutParts
 	case has("since"), has("lasttime") && items[0].is("topic", "lasttime"):
@@ -102,7 +108,7 @@ func (p *parse) topic(items []item) Topic {
 		return AboutHours
 	case ask("what") && any("meterword"), ask("where") && any("meterword"):
 		return AboutHours
-	case any("topicwater") && (any("askany") || ask("which") || ask("howmany") || ask("what") || ask("when") || any("pastspan") || any("lastword") || p.opensInverted(items)) && !any("world"):
+	case any("topicwater") && (any("askany") || ask("how") || ask("which") || ask("howmany") || ask("what") || ask("when") || any("pastspan") || any("lastword") || p.opensInverted(items)) && !any("world"):
 		return AboutWater
 	case p.fuelUse(items) && (any("askany") || ask("which") || ask("howmany") || ask("what") || ask("when") || any("pastspan") || p.opensInverted(items)):
 		return AboutFuel
@@ -251,7 +257,7 @@ func (p *parse) needs(items []item) bool {
 		if !need {
 			continue
 		}
-		if i+1 < len(items) && (items[i+1].is("prep", "for") || p.word(items[i+1]) == "to") {
+		if i+1 < len(items) && (items[i+1].is("prep", "for") || p.word(items[i+1]) == "to" || p.word(items[i+1]) == "from") {
 			return false // "what do i need for the oil change"
 		}
 		for _, x := range items[i:] {
@@ -424,11 +430,27 @@ func (p *parse) strangeQuestion(items []item) bool {
 		return false
 	}
 	what := indexOf(items, "topic") >= 0 || indexOf(items, "ask") >= 0
-	for _, it := range items {
+	strange := 0
+	for i, it := range items {
 		if it.has("world") || it.has("collask") && !what || it.has("req") && !it.has("asktell") {
 			return true
 		}
-		if it.unknown() {
+		if !it.unknown() {
+			continue
+		}
+		if i > 0 && items[i-1].named && !adverbial(p.toks[it.at].w) {
+			return true // "the loader guy"
+		}
+		strange++
+	}
+	// one word that nobody knows does no harm where machine and matter are plain
+	return strange > 1 || strange == 1 && !p.machineIn(items)
+}
+
+// adverbial says whether a word ends as one that tells how rather than what.
+func adverbial(w string) bool {
+	for _, end := range []string{"ing", "ed", "ly", "in"} {
+		if strings.HasSuffix(w, end) && len(w) > len(end)+2 {
 			return true
 		}
 	}
