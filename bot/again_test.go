@@ -64,7 +64,7 @@ func TestOvertakenForEver(t *testing.T) {
 	for i := range 20 {
 		late.others = append(late.others, func() {
 			_, err := s.desk.Handle(context.Background(), commands.Said{
-				Channel: "t", ID: fmt.Sprint("theirs", i), Place: "yard", By: commands.Speaker{Name: "Wilm", Role: commands.Tech}, At: now, Text: "rt1 greased",
+				Channel: "t", ID: fmt.Sprint("theirs", i), Place: "yard", By: commands.Speaker{Name: "Wilm", Role: commands.Tech}, At: now, Text: fmt.Sprintf("%d ml of water in rt1", i+1),
 			})
 			if err != nil {
 				t.Error(err)

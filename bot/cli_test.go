@@ -263,7 +263,7 @@ func TestTimes(t *testing.T) {
 	book := shed(t)
 	for i, r := range rows {
 		// A finding needs no hours, so that its time is judged against nothing.
-		args := []string{"say", "--book", book, "--by", "Joss Penhale", "--role", "tech", "--id", fmt.Sprint("t", i), "ht1 bowl is clean"}
+		args := []string{"say", "--book", book, "--by", "Joss Penhale", "--role", "tech", "--id", fmt.Sprint("t", i), fmt.Sprintf("%d ml of water in ht1", i+1)}
 		if r.at != "" {
 			args = append(args, "--at", r.at)
 		}

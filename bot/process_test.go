@@ -86,22 +86,22 @@ func TestManyProcesses(t *testing.T) {
 	book := newBook(t)
 	var all []*process
 	for i := range n {
-		// Work with no figure in it: none depends on another.
-		all = append(all, child{Now: testNow}.start(t, nil, sayWords(book, fmt.Sprint("m", i), "rt1 greased")...))
+		// No hours in it, and no two alike: none depends on another.
+		all = append(all, child{Now: testNow}.start(t, nil, sayWords(book, fmt.Sprint("m", i), fmt.Sprintf("%d ml of water in rt1", i+1))...))
 	}
 	for i, p := range all {
-		if o := p.wait(); o.code != exitDone || !strings.Contains(o.out, "greased") {
+		if o := p.wait(); o.code != exitDone || !strings.Contains(o.out, "ml of water") {
 			t.Errorf("%d: exit %d\n%s%s", i, o.code, o.out, o.err)
 		}
 	}
-	greased := 0
+	found := 0
 	for _, row := range logRows(t, book, "RT1") {
-		if row["kind"] == "service" && row["day"] == "2026-11-24" {
-			greased++
+		if row["kind"] == "finding" && row["day"] == "2026-11-24" {
+			found++
 		}
 	}
-	if greased != n {
-		t.Errorf("greased %d times in the book, want %d", greased, n)
+	if found != n {
+		t.Errorf("water %d times in the book, want %d", found, n)
 	}
 	mustHold(t, book)
 }

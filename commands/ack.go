@@ -1,7 +1,6 @@
 package commands
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -19,6 +18,7 @@ type ack struct {
 	since    string // what a reading has gained
 	parts    []string
 	jobs     []engine.Job // whose interval starts anew
+	other    bool         // work in its own words
 	services []served
 	findings []engine.Entry
 	symptoms []engine.Symptom
@@ -62,7 +62,7 @@ func (k *ack) gained(before engine.Meter, figure engine.Tenths) {
 // acknowledge says what was written, machine by machine, what follows from it
 // and what is due next.
 func (t *turn) acknowledge() {
-	ids := t.acknowledged()
+	ids, before := t.acknowledged(), len(t.out.Lines)
 	t.cautionFirst()
 	for i := 0; i < len(t.acks); i++ {
 		if tags := t.alike(i); len(tags) > 1 {
@@ -84,14 +84,19 @@ func (t *turn) acknowledge() {
 	}
 	t.line(slices.Compact(notes)...)
 	t.leakLines()
-	if slices.ContainsFunc(t.acks, func(k *ack) bool { return k.withoutHours(t) }) {
-		t.line("No hours given.")
+	t.stillOut(ids)
+	if t.written == 0 && slices.ContainsFunc(t.acks, func(k *ack) bool { return k.withoutHours(t) }) {
+		t.line(noHours)
 	}
 	if len(t.acks) == 1 && len(t.acks[0].jobs) > 0 {
 		t.nextJobs(ids[0], t.acks[0].jobs)
 	}
-	t.nextDue(ids)
+	if t.written == 0 {
+		t.nextDue(ids)
+	}
 	t.offerUndo()
+	t.trim(before)
+	t.askBeside()
 }
 
 // acknowledged are the machines of the message.
@@ -112,9 +117,14 @@ func (t *turn) leakLines() {
 	}
 }
 
-// withoutHours says that work of today was written without a figure.
+// withoutHours says that work of today was written without a figure, and that
+// nobody has read the meter that day.
 func (k *ack) withoutHours(t *turn) bool {
-	return !k.figure.Known && len(k.jobs) > 0 && k.m.Reads != engine.NoMeter && k.day == t.today
+	if k.figure.Known || len(k.jobs) == 0 || k.m.Reads == engine.NoMeter || k.day != t.today {
+		return false
+	}
+	p, ok := t.views[k.m.ID].timeline().Last()
+	return !ok || p.Day != k.day
 }
 
 // offerUndo gives the way to take it back.
@@ -181,13 +191,20 @@ func (t *turn) follow(k *ack, all bool) []string {
 			notes = append(notes, line)
 		}
 	}
-	for _, f := range sheet.Brought(t.fresh(k.m.ID), t.now) {
-		if f.Kind == engine.TakeOut && k.day == t.today {
+	brought := sheet.Brought(t.fresh(k.m.ID), t.now)
+	for _, f := range brought {
+		switch {
+		case f.Kind == engine.TakeOut && k.day == t.today:
 			continue // said first
+		case t.written > 0 && f.Kind == engine.LookForLeaks:
+			continue // said when the work was written; this answers what was asked beside it
+		case f.Kind == engine.AskRing && all:
+			t.askRing = k.m.ID // asked, with its answers, below the rest
+			continue
 		}
 		lines := followLines(f)
-		if f.Kind == engine.DrainFirst {
-			lines = lines[:1] // what was just said is why
+		if f.Kind == engine.DrainFirst || len(brought) > 1 {
+			lines = lines[:1] // what was just said is why, or there is more to do than room
 		}
 		notes = append(notes, lines...)
 	}
@@ -210,32 +227,6 @@ func (t *turn) fresh(id engine.MachineID) []engine.Seq {
 	return out
 }
 
-// afterLast words how far a drain is from the one before and what came then.
-func (t *turn) afterLast(k *ack, s served) string {
-	if !slices.Contains(k.jobs, engine.Drain) {
-		return ""
-	}
-	before := engine.Fold(k.m, s.before, t.cal)
-	last, ok := before.LastDone(engine.Drain)
-	if !ok || last.Day == 0 {
-		return "First drain in the book."
-	}
-	what := "the last one"
-	if seen := lookAt(&before, last); seen != "" {
-		what += " (" + seen + ")"
-	}
-	v := t.views[k.m.ID]
-	now := v.sheet(t)
-	this, _ := now.LastDone(engine.Drain)
-	if this.Hours.Known && last.Hours.Known && !this.Projected && !last.Projected {
-		return sentence(span((this.Hours.Value - last.Hours.Value).Hours()) + " after " + what)
-	}
-	if k.day == last.Day {
-		return sentence("The same day as " + what)
-	}
-	return sentence(fmt.Sprintf("%s after %s", count(int(k.day-last.Day), "day"), what))
-}
-
 // nextJobs says when jobs that were just done come round again.
 func (t *turn) nextJobs(id engine.MachineID, jobs []engine.Job) {
 	items := t.items(id)
@@ -256,28 +247,35 @@ func (t *turn) nextJobs(id engine.MachineID, jobs []engine.Job) {
 			break
 		}
 	}
-	if generic {
-		t.line("Usual figures; the machine's manual rules.")
+	if generic && !t.toldToday() {
+		t.line(manualRules)
 	}
 }
 
 // nextDue says what comes next of the machines of a message: of one machine its
-// first item, of several the first of all.
+// first item, of several the first of all. A date more than a year off is no
+// news; work that a shop asks for first and that the book has no date for is
+// named, so that what comes next is not taken for all there is.
 func (t *turn) nextDue(ids []engine.MachineID) {
 	var first *engine.Item
+	var missing []engine.Job
 	for _, id := range ids {
+		dated := false
 		for _, item := range t.items(id) {
-			if item.Unknown != "" || item.DueDay == 0 || item.Job == engine.Drain {
+			if item.Unknown == engine.NeverDone && weight(item.Job) >= 0 && len(ids) == 1 {
+				missing = append(missing, item.Job)
+			}
+			if dated || item.Unknown != "" || item.DueDay == 0 || item.Job == engine.Drain {
 				continue
 			}
-			if first == nil || item.DueDay < first.DueDay {
+			dated = true
+			if item.DueDay <= t.today+nextWithin && (first == nil || item.DueDay < first.DueDay) {
 				one := item
 				first = &one
 			}
-			break
 		}
 	}
-	if first == nil {
+	if first == nil || t.saidNext(first.Job) {
 		return
 	}
 	m, _ := t.shed.Machine(first.Machine)
@@ -285,11 +283,21 @@ func (t *turn) nextDue(ids []engine.MachineID) {
 	if len(ids) > 1 {
 		what = m.Tag + " " + what
 	}
-	line := "Next due: " + what + " " + t.dueWords(*first) + "."
-	for _, l := range t.out.Lines {
-		if strings.HasPrefix(l, capital(jobName(first.Job))+" next ") {
-			return // said already
-		}
+	line := "Next due: " + what + " " + t.dueWords(*first)
+	if first.Reason.Severe != "" && first.Reason.Rule != engine.ByMonths && first.Reason.Every != first.Line.Interval.Every {
+		line += " (" + intervalWords(engine.Interval{Every: first.Reason.Every}) + " for severe use: " + first.Reason.Severe + ")"
 	}
-	t.line(line)
+	if len(missing) > 0 && !t.wroteToday(func(e engine.Entry) bool { return e.Machine == m.ID }) {
+		slices.SortStableFunc(missing, func(a, b engine.Job) int { return weight(b) - weight(a) })
+		line += "; " + jobName(missing[0]) + " not in the book"
+	}
+	t.line(line + ".")
+}
+
+// nextWithin is how far off what is named as next may be, in days.
+const nextWithin engine.Day = 366
+
+// saidNext says that an answer has a job's next time already.
+func (t *turn) saidNext(j engine.Job) bool {
+	return slices.ContainsFunc(t.out.Lines, func(l string) bool { return strings.HasPrefix(l, capital(jobName(j))+" next ") })
 }

@@ -2,6 +2,7 @@ package commands
 
 import (
 	"slices"
+	"strings"
 
 	"woodruff/commands/read"
 	"woodruff/engine"
@@ -81,8 +82,17 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 			}
 			return t.ask(*d)
 		}
+		if d, err := t.again(all); d != nil || err != nil {
+			if err != nil {
+				return err
+			}
+			if picked != nil {
+				d.held.TakeBack = append(d.held.TakeBack, picked.TakeBack...)
+			}
+			return t.ask(*d)
+		}
 	}
-	for _, a := range sameDay(all) {
+	for _, a := range asTheWork(all) {
 		d, err := acts[a.Kind].do(t, a)
 		if err != nil {
 			return err
@@ -91,17 +101,28 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 			return t.ask(*d)
 		}
 	}
-	t.takeOutLeaks(all)
+	if err := t.takeOutLeaks(all); err != nil {
+		return err
+	}
 	t.acknowledge()
-	return nil
+	return t.besideErr
 }
 
-// sameDay gives what was seen the day of the work that it was seen at: "drained
-// rt1 yesterday, clean" was clean yesterday.
-func sameDay(all []read.Act) []read.Act {
+// asTheWork gives what was seen the day and the doer of the work that it was
+// seen at: "wilm drained rt1 yesterday, clean" was clean yesterday, and Wilm saw
+// it.
+func asTheWork(all []read.Act) []read.Act {
 	out := slices.Clone(all)
 	for i := range out {
-		if out[i].Kind != read.Finding || out[i].Day != 0 {
+		if out[i].Kind != read.Finding {
+			continue
+		}
+		for _, a := range all {
+			if out[i].By == "" && a.Kind == read.Service && a.Machine == out[i].Machine && a.By != "" {
+				out[i].By, _ = doers(a.By)
+			}
+		}
+		if out[i].Day != 0 {
 			continue
 		}
 		for _, a := range all {
@@ -120,19 +141,28 @@ func sameDay(all []read.Act) []read.Act {
 // takeOutLeaks takes a machine out of use whose fuel leaks, unless the same
 // message says that the fuel side was worked on. Any fuel leak takes a machine
 // out of use (TM 9-6115-641-10, operator's checks).
-func (t *turn) takeOutLeaks(all []read.Act) {
+func (t *turn) takeOutLeaks(all []read.Act) error {
 	for _, a := range all {
 		if a.Kind != read.Finding || a.Finding != engine.Weep || a.Day != 0 && a.Day != t.today || mends(all, a.Machine) {
 			continue
 		}
-		if v := t.views[a.Machine]; v.sheet(t).OutOfUse() == nil {
-			e := t.lineEntry(engine.KindOut, a)
-			e.Reason = "fuel leak"
-			t.add(e)
-			t.leaks = append(t.leaks, a.Machine)
+		before, out, err := t.outReason(t.views[a.Machine])
+		if err != nil {
+			return err
 		}
+		if out && isLeak(before) {
+			continue
+		}
+		e := t.lineEntry(engine.KindOut, a)
+		e.Reason = alsoOut(before, fuelLeak)
+		t.add(e)
+		t.leaks = append(t.leaks, a.Machine)
 	}
+	return nil
 }
+
+// fuelLeak is the reason of a machine that is taken out of use for a leak.
+const fuelLeak = "fuel leak"
 
 // mends says that a message holds work on a machine's fuel side.
 func mends(all []read.Act, id engine.MachineID) bool {
@@ -220,6 +250,7 @@ func service(t *turn, a read.Act) (*doubt, error) {
 	k := t.ack(a)
 	for _, j := range a.Jobs {
 		k.parts = append(k.parts, done(j, a.How, a.Words))
+		k.other = k.other || j == engine.OtherWork
 		if j != engine.OtherWork && j.RestartedBy(a.How) {
 			k.jobs = append(k.jobs, j)
 		}
@@ -292,10 +323,27 @@ func (t *turn) lineEntry(kind engine.Kind, a read.Act) engine.Entry {
 			e.At = t.onDay(v.timeline(), a.Day, a.Hours)
 		}
 	}
-	if a.By != "" {
-		if who := t.person(a.By); who != t.person(t.msg.By.Name) {
+	if first, with := doers(a.By); first != "" {
+		if who := t.person(first); who != t.person(t.msg.By.Name) {
 			e.Doer = who
+		}
+		if with != "" {
+			e.Reason = "with " + with
 		}
 	}
 	return e
+}
+
+// doers parts who did it, as named, into the first and the others: the book has
+// room for one doer, and keeps the others in words.
+func doers(by string) (first, with string) {
+	names := strings.FieldsFunc(strings.NewReplacer(" and ", ",", " & ", ",", " n ", ",", " + ", ",").Replace(by), func(r rune) bool { return r == ',' })
+	for i, n := range names {
+		if n = strings.TrimSpace(n); i == 0 {
+			first = n
+		} else if n != "" {
+			with = strings.TrimPrefix(with+" and "+capital(n), " and ")
+		}
+	}
+	return first, with
 }

@@ -49,6 +49,9 @@ type option struct {
 	Nothing  bool         `json:",omitempty"` // write nothing
 	Yes      bool         `json:",omitempty"` // what a bare "yes" picks
 	DidIt    bool         `json:",omitempty"` // an item of a post was done: ask what came out
+	No       bool         `json:",omitempty"` // what a bare "no" picks, where it writes something
+	Words    string       `json:",omitempty"` // words that pick it beside those of its label
+	Beside   string       `json:",omitempty"` // words that say nothing for or against it
 }
 
 // openQuestion is the question that waits for this person in this place, if
@@ -266,7 +269,7 @@ func picked(text string, options []option) int {
 		}
 	}
 	if yes, no := agrees(words), refuses(words); yes || no {
-		return slices.IndexFunc(options, func(o option) bool { return yes && o.Yes || no && o.Nothing })
+		return slices.IndexFunc(options, func(o option) bool { return yes && o.Yes || no && (o.No || o.Nothing) })
 	}
 	return byLabel(words, options)
 }
@@ -285,12 +288,14 @@ func refuses(words []string) bool {
 func byLabel(words []string, options []option) int {
 	at := -1
 	for i, o := range options {
-		label := strings.Fields(strings.ToLower(strings.NewReplacer("'s", "", ",", "", ":", "").Replace(o.Label)))
-		fits := true
+		label := strings.Fields(strings.ToLower(strings.NewReplacer("'s", "", ",", "", ":", "").Replace(o.Label + " " + o.Words)))
+		beside := strings.Fields(o.Beside)
+		fits, said := true, false
 		for _, w := range words {
-			fits = fits && slices.Contains(label, strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "s'"))
+			hit := slices.Contains(label, strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "s'"))
+			fits, said = fits && (hit || slices.Contains(beside, w)), said || hit
 		}
-		if fits {
+		if fits && said {
 			if at >= 0 {
 				return -1
 			}

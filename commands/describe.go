@@ -13,6 +13,9 @@ func describe(m engine.Machine, e engine.Entry) string {
 	case engine.KindReading:
 		return "read " + meterWords(m, e.Hours.Value) + knownWords(e.Known)
 	case engine.KindService:
+		if e.Reason != "" {
+			return workDone(e) + ", " + e.Reason // who helped
+		}
 		return workDone(e)
 	case engine.KindBaseline:
 		return baselineWords(m, e)

@@ -170,6 +170,10 @@ type turn struct {
 	explain    bool // keep how the message was read
 	acks       []*ack
 	leaks      []engine.MachineID // taken out of use by this message
+	askRing    engine.MachineID   // whose bowl was opened, with no word on the ring
+	beside     *doubt             // to be asked beside what is written
+	besideErr  error
+	manual     bool // whose figures the usual ones are was said
 	out        Answer
 }
 

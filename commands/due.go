@@ -29,7 +29,7 @@ func (v *view) sheet(t *turn) *engine.Sheet {
 
 // itemsOf is what a machine's plan asks for.
 func (t *turn) itemsOf(v *view) []engine.Item {
-	return v.sheet(t).Due(t.desk.plan.For(v.m, t.shed.Plan), t.now)
+	return v.sheet(t).Due(t.desk.plan.For(v.m, t.ownPlan()), t.now)
 }
 
 // items is itemsOf for a machine that this turn has looked at.
@@ -261,7 +261,7 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 		if out := sheet.OutOfUse(); out != nil {
 			d.out = append(d.out, kept([]engine.Entry{*out})...)
 		}
-		for _, line := range t.desk.plan.For(v.m, t.shed.Plan) {
+		for _, line := range t.desk.plan.For(v.m, t.ownPlan()) {
 			if line.Job == engine.Drain && !line.Interval.Off {
 				if bowl := sheet.Bowl(line, t.now); bowl.Rank() != "" {
 					bowls = append(bowls, bowl)

@@ -206,12 +206,17 @@ func historyAll(t *turn, a read.Act) error {
 
 // waterIn answers what water was found in a machine.
 func waterIn(t *turn, v *view, _ read.Act) error {
-	finds, looks := v.sheet(t).WaterFinds(), len(v.sheet(t).Looks())
+	finds := v.sheet(t).WaterFinds()
+	looks, untold := looksTold(v.sheet(t).Looks())
+	also := ""
+	if untold > 0 {
+		also = "; emptied " + count(untold, "time") + " with nothing said"
+	}
 	if len(finds) == 0 {
-		t.line(fmt.Sprintf("%s: no water in the book, %s.", v.m.Tag, count(looks, "look")))
+		t.line(fmt.Sprintf("%s: no water in the book, %s%s.", v.m.Tag, count(looks, "look"), also))
 		return nil
 	}
-	t.line(fmt.Sprintf("%s: water %s in %s.", v.m.Tag, count(len(finds), "time"), count(looks, "look")))
+	t.line(fmt.Sprintf("%s: water %s in %s%s.", v.m.Tag, count(len(finds), "time"), count(looks, "look"), also))
 	slices.Reverse(finds)
 	for i, l := range finds {
 		if i == historyShown {
@@ -221,6 +226,19 @@ func waterIn(t *turn, v *view, _ read.Act) error {
 		t.line(sentence(t.lookLine(v, l)))
 	}
 	return nil
+}
+
+// looksTold parts the looks of which somebody has said what was seen from the
+// times that the bowl was only emptied.
+func looksTold(all []engine.Look) (told, untold int) {
+	for _, l := range all {
+		if l.Finding != "" {
+			told++
+		} else {
+			untold++
+		}
+	}
+	return told, untold
 }
 
 // lookLine is one look at the bowl: day, hours, what was seen, who.

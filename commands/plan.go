@@ -68,3 +68,17 @@ func (t *turn) rulesAlready(l engine.PlanLine) bool {
 	}
 	return false
 }
+
+// ownPlan are the shop's own intervals as this turn leaves them.
+func (t *turn) ownPlan() []engine.PlanLine {
+	plan := t.shed.Plan
+	for _, e := range t.batch.Entries {
+		if e.Kind != engine.KindPlan {
+			continue
+		}
+		for _, j := range e.Jobs {
+			plan = append(plan[:len(plan):len(plan)], engine.PlanLine{Machine: e.Machine, Kind: e.Value, Job: j, Interval: e.Plan, Source: engine.OwnShop})
+		}
+	}
+	return plan
+}

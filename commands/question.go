@@ -274,6 +274,9 @@ func lowerFirst(s string) string {
 	if s == "" || strings.Contains("MTWFS", s[:1]) && len(s) > 3 && s[3] == ' ' {
 		return s // a weekday keeps its capital
 	}
+	if len(s) > 1 && s[1] >= 'A' && s[1] <= 'Z' {
+		return s // and so does a signal word, or a tag
+	}
 	return strings.ToLower(s[:1]) + s[1:]
 }
 

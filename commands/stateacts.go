@@ -21,13 +21,28 @@ func putOff(t *turn, a read.Act) (*doubt, error) {
 		}, nil
 	}
 	e := t.lineEntry(engine.KindPutOff, a)
-	e.Jobs, e.Until, e.Reason = a.Jobs, a.Until, a.Reason
+	e.Jobs, e.Until, e.Reason = withOilFilter(v.sheet(t), a.Jobs), a.Until, a.Reason
 	t.add(e)
 	t.line(v.m.Tag + ": " + putOffWords(e) + ".")
 	if a.Until == 0 {
 		t.line("It comes up once a week until it is done.")
 	}
 	return nil, nil
+}
+
+// withOilFilter puts the oil filter off with the oil where the two were last
+// done together: nobody lets the oil out for the filter alone, and the answer
+// names both.
+func withOilFilter(sheet *engine.Sheet, jobs []engine.Job) []engine.Job {
+	if !slices.Contains(jobs, engine.EngineOil) || slices.Contains(jobs, engine.OilFilter) {
+		return jobs
+	}
+	oil, ok := sheet.LastDone(engine.EngineOil)
+	filter, too := sheet.LastDone(engine.OilFilter)
+	if !ok || !too || oil.Seq != filter.Seq {
+		return jobs
+	}
+	return append(jobs[:len(jobs):len(jobs)], engine.OilFilter)
 }
 
 func wantingDay(a read.Act) []read.Act {
@@ -60,12 +75,24 @@ func outOfUse(t *turn, a read.Act) (*doubt, error) {
 	if err != nil {
 		return nil, err
 	}
+	before, _, err := t.outReason(v)
+	if err != nil {
+		return nil, err
+	}
 	e := t.lineEntry(engine.KindOut, a)
-	e.Reason = a.Reason
+	e.Reason = alsoOut(before, a.Reason)
 	t.add(e)
-	t.line(v.m.Tag + ": " + withReason("out of use from now", a.Reason) + " (" + firstName(t.msg.By.Name) + ", " + t.cal.ClockAt(t.msg.At).String() + ").")
-	t.line("To lift it: say what was fixed.")
+	t.line(v.m.Tag + ": " + withReason("out of use from now", e.Reason) + " (" + firstName(t.msg.By.Name) + ", " + t.cal.ClockAt(t.msg.At).String() + ").")
+	t.line(toLift(e.Reason))
 	return nil, nil
+}
+
+// toLift says what lifts it.
+func toLift(reason string) string {
+	if isLeak(reason) {
+		return "To lift it: say what was fixed and that it stayed dry."
+	}
+	return "To lift it: say what was fixed."
 }
 
 // backInUse lifts it. Who says so is in the book by name, with what was fixed.
@@ -74,12 +101,18 @@ func backInUse(t *turn, a read.Act) (*doubt, error) {
 	if err != nil {
 		return nil, err
 	}
-	if v.sheet(t).OutOfUse() == nil {
+	why, out, err := t.outReason(v)
+	switch {
+	case err != nil:
+		return nil, err
+	case !out:
 		t.line(v.m.Tag + " is not out of use in the book. Nothing written.")
 		return nil, nil
-	}
-	if strings.TrimSpace(a.Reason) == "" {
-		t.line(v.m.Tag+" stays out of use: say what was fixed.", "For example: "+v.m.Tag+" back in use, new hose, stayed dry.")
+	case isLeak(why) && !(stayedDry(a.Reason) && saysWhatWasFixed(a.Reason)):
+		t.line(v.m.Tag+" stays out of use, "+why+": say what was fixed and that it stayed dry.", "For example: "+v.m.Tag+" back in use, new hose, stayed dry.")
+		return nil, nil
+	case strings.TrimSpace(a.Reason) == "":
+		t.line(v.m.Tag+" stays out of use: say what was fixed.", "For example: "+v.m.Tag+" back in use, new belt.")
 		return nil, nil
 	}
 	e := t.lineEntry(engine.KindBack, a)

@@ -156,8 +156,11 @@ func done(j engine.Job, how engine.How, words string) string {
 	if how == "" || how == engine.Renewed && info.RenewedSaid() {
 		return info.Done
 	}
+	if j == engine.Drain && how == engine.LookedAt {
+		return "bowl looked at"
+	}
 	s := info.Name + " " + howWords[how]
-	if !j.RestartedBy(how) {
+	if !j.RestartedBy(how) && how != engine.Reused {
 		s += " only"
 	}
 	return s

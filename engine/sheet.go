@@ -1,5 +1,10 @@
 package engine
 
+import (
+	"cmp"
+	"slices"
+)
+
 // maxJobs bounds the fixed list of jobs; a test holds it against the list.
 const maxJobs = 32
 
@@ -231,8 +236,11 @@ type Last struct {
 	// Projected says that no figure was written with it and Hours are worked
 	// out from the readings.
 	Projected bool
-	By        PersonID
-	How       How
+	// ReadThatDay says that they are projected from a reading of the same day:
+	// they are good to what the machine ran in part of a day.
+	ReadThatDay bool
+	By          PersonID
+	How         How
 }
 
 // LastDone is when a job was last done, by the book; ok is false for never.
@@ -263,6 +271,67 @@ func (s *Sheet) lastOf(e *Entry) Last {
 		if b, ok := s.Forecast.HoursAt(l.At); ok {
 			l.Hours, l.Projected = Known(TenthsOf(b.Mid)), true
 		}
+		if p, ok := s.readOn(l.Day, l.At); ok {
+			l.Hours, l.ReadThatDay = Known(p.Hours), true
+		}
 	}
 	return l
+}
+
+// readOn is the reading of a day that is nearest before an instant, or the
+// first of the day after it: who writes a figure and then the work on the same
+// day means that figure [common practice].
+func (s *Sheet) readOn(day Day, at Instant) (Point, bool) {
+	points := s.Meter.Points
+	after, _ := slices.BinarySearchFunc(points, at+1, func(p Point, i Instant) int { return cmp.Compare(p.At, i) })
+	switch {
+	case day == 0:
+	case after > 0 && points[after-1].Day == day:
+		return points[after-1], true
+	case after < len(points) && points[after].Day == day:
+		return points[after], true
+	}
+	return Point{}, false
+}
+
+// DoneBefore is when a job was last done before an entry, by lines that name the
+// job itself: opening the separator empties the bowl, but nobody has looked at
+// what ran out. ok is false where it was not.
+func (s *Sheet) DoneBefore(job Job, than Seq) (l Last, ok bool) {
+	this := s.bySeq(than)
+	if this == nil {
+		return Last{}, false
+	}
+	var last *Entry
+	for i := range s.h {
+		e := &s.h[i]
+		switch {
+		case e.State != Standing || !e.Has(job) || together(e, this) || !s.before(e, this):
+		case e.Kind == KindService && (!job.RestartedBy(e.How) || job == Drain && s.cameToNothing(e)):
+		case e.Kind != KindService && (e.Kind != KindBaseline || e.Known == Unsure):
+		case last == nil || s.before(last, e):
+			last = e
+		}
+	}
+	if last == nil {
+		return Last{}, false
+	}
+	return s.lastOf(last), true
+}
+
+// Of is what one service or baseline says of when and how its job was done.
+func (s *Sheet) Of(seq Seq) (Last, bool) {
+	e := s.bySeq(seq)
+	if e == nil {
+		return Last{}, false
+	}
+	return s.lastOf(e), true
+}
+
+func (s *Sheet) bySeq(seq Seq) *Entry {
+	i := slices.IndexFunc(s.h, func(e Entry) bool { return e.Seq == seq })
+	if i < 0 {
+		return nil
+	}
+	return &s.h[i]
 }
