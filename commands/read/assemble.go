@@ -395,7 +395,7 @@ func (r *report) assemble() ([]Act, []string) {
 			}
 			a := &Act{Kind: Reading, Machine: id, Hours: engine.Known(h.hours), Day: r.dayOf(c, ask)}
 			r.told(c, a)
-			if h.unsure || r.p.clauses[c].asks {
+			if h.unsure || r.p.clauses[c].asks || r.meterBroken(c) {
 				a.Hours, a.Wants = engine.Maybe[engine.Tenths]{}, append(a.Wants, AskHours)
 				ask(AskHours, nil)
 			}
@@ -451,6 +451,23 @@ func (r *report) figureLeft() bool {
 		}
 		for i, it := range cl.items {
 			if !it.used && !it.approx && !it.ago && it.unit == "" && meterLike(it) && r.p.meterFigure(c, it) && len(r.hours[c]) == 0 && !(i > 0 && cl.items[i-1].has("fix")) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// meterBroken says whether the sentence of a figure, or the part after it, tells
+// that the meter does not work: "2846.3 again, meter stuck".
+func (r *report) meterBroken(c int) bool {
+	for k := range r.p.clauses {
+		if r.p.clauses[k].sentence != r.p.clauses[c].sentence || !r.p.clauses[k].has("meterword") {
+			continue
+		}
+		for _, it := range r.p.clauses[k].items {
+			switch r.p.word(it) {
+			case "stuck", "stopped", "broke", "broken", "dead", "bust", "busted", "faulty", "frozen", "jammed", "knackered":
 				return true
 			}
 		}

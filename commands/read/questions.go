@@ -179,6 +179,9 @@ func (p *parse) questionStart() int {
 		if i > 0 && p.items[i-1].has("doubt") && i+1 < len(p.items) && p.gradeWord(p.items[i+1]) {
 			continue // "dunno which grade" is said of a fill
 		}
+		if i > 1 && p.items[i-1].is("verb", "look") && p.items[i-2].has("neg") {
+			continue // "didnt check what came out"
+		}
 		if it.has("ask") && i > 0 && p.items[i-1].has("doubt") {
 			continue // "cant remember which" asks nothing
 		}

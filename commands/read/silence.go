@@ -116,6 +116,23 @@ func (p *parse) firmDay(items []item) bool {
 	return false
 }
 
+// partOnly finds work on a part of a machine: "greased most of the loader".
+func (p *parse) partOnly(c *clause, i int) bool {
+	if i == 0 || !c.items[i-1].has("verb") || c.items[i-1].is("verb", "renew") {
+		return false
+	}
+	switch p.toks[c.items[i].at].w {
+	case "most", "some", "half", "part", "bits", "parts":
+	default:
+		return false
+	}
+	k := skipDet(c.items, i+1)
+	if k < len(c.items) && c.items[k].is("prep", "of") {
+		k = skipDet(c.items, k+1)
+	}
+	return k < len(c.items) && c.items[k].named && len(c.items[k].m.ids) == 1
+}
+
 // firmPast says whether items name a day before today that can be no other.
 func (p *parse) firmPast(items []item) bool {
 	for _, it := range items {
@@ -159,6 +176,8 @@ func (p *parse) silencer(c *clause) (class, int) {
 			return "hear", i
 		case p.shortWill(c, i):
 			return "plan", i
+		case p.partOnly(c, i):
+			return "doubt", i
 		case it.has("ing") && !p.progressHarmless(c, i):
 			return "plan", i
 		case it.dated && it.when.known && it.when.offset > 0, it.dated && it.when.vague == "tonight":
