@@ -33,6 +33,11 @@ func (p *parse) questions() ([]Candidate, bool) {
 	lastTopic := Topic("")
 	for i, part := range parts {
 		list, ids, topic, ask := q.askOne(part, last, lastTopic, i > 0)
+		if m := q.reportedOn(start, part); ask != nil && ask.Ask == AskMachine && m != 0 && len(ask.Held) == 1 {
+			a := ask.Held[0]
+			a.Machine, a.Wants = m, nil
+			list, ask = []Act{a}, nil // "dp1 bled it. whats next on it?"
+		}
 		if ask != nil {
 			return []Candidate{{Acts: []Act{*ask}, Score: 3, Why: []string{"a question about a machine in doubt"}}}, true
 		}
@@ -59,6 +64,27 @@ func (p *parse) questions() ([]Candidate, bool) {
 // you tell me".
 func (p *parse) hailsSomebody() bool {
 	return !p.ctx.Mention && len(p.items) > 2 && p.items[0].person != "" && p.items[1].brk == ','
+}
+
+// reportedOn is the one machine of the report before a question that names none
+// itself, 0 for none.
+func (p *parse) reportedOn(start int, part []item) engine.MachineID {
+	if namedIn(part) {
+		return 0
+	}
+	var ids []int32
+	for _, it := range p.items[:start] {
+		if it.named {
+			if it.m.unsure {
+				return 0
+			}
+			ids = append(ids, it.m.ids...)
+		}
+	}
+	if ids = sorted32(ids); len(ids) != 1 {
+		return 0
+	}
+	return p.names.id(ids[0])
 }
 
 // shareDays gives "due on n1 and n2 next week" its look-ahead twice.
@@ -179,7 +205,7 @@ func (p *parse) questionStart() int {
 		if i > 0 && p.items[i-1].has("doubt") && i+1 < len(p.items) && p.gradeWord(p.items[i+1]) {
 			continue // "dunno which grade" is said of a fill
 		}
-		if i > 1 && p.items[i-1].is("verb", "look") && p.items[i-2].has("neg") {
+		if i > 1 && (p.items[i-1].is("verb", "look") || p.items[i-1].has("verb0")) && p.items[i-2].has("neg") {
 			continue // "didnt check what came out"
 		}
 		if it.has("ask") && i > 0 && p.items[i-1].has("doubt") {
