@@ -90,6 +90,8 @@ func (p *parse) besideNoun(o object) string {
 			if p.judges(it) {
 				return "state"
 			}
+		case it.brk == 0 && !it.filler():
+			more = "more" // what else it may be, it is no job: "oil put off"
 		}
 	}
 	return more

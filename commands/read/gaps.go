@@ -37,6 +37,9 @@ func (r *report) fillGaps() {
 		for i := 0; i < n; i++ {
 			if f := r.facts[i]; f.clause == c-1 && f.act.Kind == Service {
 				f.clause, f.at, f.act = c, 0, f.act.clone()
+				if r.onlyWeekday(c) && cl[c].sep == ',' {
+					f.ask = AskDay // "drained rt1, rt2 friday": the last one or the next?
+				}
 				r.facts = append(r.facts, f)
 			}
 		}
@@ -74,6 +77,24 @@ func (r *report) gapped(c int) bool {
 	}
 	first := verb >= 0 && verb < named || r.gapFrom(c-1)
 	return first && (day || seen || figure && before)
+}
+
+// onlyWeekday says whether a clause gives its machine nothing but a weekday, and
+// the one before it no day at all.
+func (r *report) onlyWeekday(c int) bool {
+	week := false
+	for _, it := range r.p.clauses[c].items {
+		if it.numeric && !it.named && !it.dated || it.has("find") || it.has("amount") {
+			return false
+		}
+		week = week || it.dated && it.when.weekday != 0 && it.when.mod == ""
+	}
+	for _, it := range r.p.clauses[c-1].items {
+		if it.dated {
+			return false
+		}
+	}
+	return week
 }
 
 // gapFrom says whether the clause before was itself gapped.

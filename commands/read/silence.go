@@ -15,7 +15,7 @@ func (p *parse) markSilence() {
 		if c.silent != "" {
 			continue
 		}
-		if c.end == '?' {
+		if c.end == '?' && !p.beforeAsking(i) {
 			c.asks = true
 			if !p.clauseHas(c, "symptom") && !p.clauseHas(c, "vague") {
 				c.silent = "a question"
@@ -53,6 +53,37 @@ func (p *parse) ownStory(items []item) bool {
 		}
 		if senses, _ := lex.asides.longest(p.toks[it.at : it.at+it.n]); len(senses) == 0 || senses[0].class != "governs" {
 			return it.has("world")
+		}
+	}
+	return false
+}
+
+// beforeAsking says whether a clause reports and only the one after it asks:
+// "changed the belt on wf1, anybody got a spare for wf2?". "drained rt1, did
+// you?" asks all through.
+func (p *parse) beforeAsking(i int) bool {
+	c := &p.clauses[i]
+	if !hasVerb(c.items) || !namedIn(c.items) || p.asking(c) {
+		return false
+	}
+	for k := i + 1; k < len(p.clauses) && p.clauses[k].sentence == c.sentence; k++ {
+		n := &p.clauses[k]
+		if p.asking(n) {
+			return n.sep == ',' && (namedIn(n.items) || hasPart(n.items))
+		}
+	}
+	return false
+}
+
+// asking says whether a clause has a word that asks or begins as questions do.
+func (p *parse) asking(c *clause) bool {
+	for i, it := range c.items {
+		if it.has("collask") || it.has("req") || it.has("ask") || it.has("askany") || it.has("wh") || i == 0 && it.has("aux") {
+			return true
+		}
+		switch p.word(it) {
+		case "who", "what", "which", "where", "how", "why", "any", "anyone", "anybody", "did", "you", "u":
+			return true
 		}
 	}
 	return false

@@ -108,7 +108,7 @@ func (p *parse) circumstance(c, i int) bool {
 	if i < 0 {
 		return false
 	}
-	switch p.word(items[i]) {
+	switch p.toks[items[i].at+items[i].n-1].w { // "fine since"
 	case "after", "since", "despite", "before", "until", "till":
 		return true
 	}
