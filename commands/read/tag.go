@@ -258,30 +258,31 @@ func settle(items []item, toks []token, names *Names) []item {
 }
 
 // betweens takes "the one between tank and separator" for a place: nothing was
-// done to either.
+// done to either. Figures between two others are only about right; an amount
+// between two machines was parted among them.
 func betweens(items []item, toks []token) {
 	for i := range items {
-		if items[i].n != 1 || toks[items[i].at].w != "between" {
+		if items[i].n != 1 || toks[items[i].at].w != "between" || i > 0 && items[i-1].numeric {
 			continue
 		}
-		ends := 0
-		for k := i + 1; k < len(items) && ends < 2; k++ {
-			it := &items[k]
-			switch {
-			case it.has("part"), it.has("other"), it.named:
-				ends++
-			case it.has("det"), it.has("and"):
-			default:
-				ends = 3
-			}
-			if ends == 2 {
-				for j := i; j <= k; j++ {
-					items[j] = item{at: items[j].at, n: items[j].n, senses: []sense{{"glue", "place"}}}
-				}
+		a := skipDet(items, i+1)
+		b := skipDet(items, a+1)
+		c := skipDet(items, b+1)
+		if c >= len(items) || !items[b].has("and") {
+			continue
+		}
+		switch {
+		case items[a].numeric && items[c].numeric:
+			items[a].approx, items[c].approx = true, true
+		case isThing(items[a]) && isThing(items[c]):
+			for j := i; j <= c; j++ {
+				items[j] = item{at: items[j].at, n: items[j].n, senses: []sense{{"glue", "place"}}}
 			}
 		}
 	}
 }
+
+func isThing(it item) bool { return it.has("part") || it.has("other") || it.named }
 
 // joinUnits gives each figure its unit and makes measures of "a cup", "half a
 // cup", "a couple of tablespoons".
@@ -350,38 +351,17 @@ func joinUnits(items []item, toks []token) []item {
 	return out
 }
 
-// joinWhere makes one filler of "between the tank and the separator" and "from
-// the tank to the lift pump": they tell where a part sits and are none that was
-// worked on. Figures between two others are only about right.
+// joinWhere makes one filler of "from the tank to the lift pump": it tells where a
+// part sits.
 func joinWhere(items []item, toks []token) []item {
 	out := items[:0]
 	for i := 0; i < len(items); i++ {
 		it := items[i]
-		lead, link := "", ""
-		if it.n == 1 && it.brk == 0 {
-			lead = toks[it.at].w
-		}
-		switch lead {
-		case "between":
-			link = "and"
-		case "from":
-			link = "to"
-		}
 		a := skipDet(items, i+1)
-		b := skipDet(items, a+1)
-		c := skipDet(items, b+1)
-		if link == "" || c >= len(items) || !(items[b].has("and") && link == "and" || items[b].n == 1 && toks[items[b].at].w == link) {
-			out = append(out, it)
-			continue
-		}
-		switch {
-		case items[a].has("part") && items[c].has("part"):
-			last := items[c]
-			out = append(out, item{at: it.at, n: last.at + last.n - it.at, senses: glueSense})
+		c := skipDet(items, a+2)
+		if it.n == 1 && toks[it.at].w == "from" && c < len(items) && items[a].has("part") && items[c].has("part") && items[a+1].n == 1 && toks[items[a+1].at].w == "to" {
+			it = item{at: it.at, n: items[c].at + items[c].n - it.at, senses: glueSense}
 			i = c
-			continue
-		case link == "and" && items[a].numeric && items[c].numeric:
-			items[a].approx, items[c].approx = true, true
 		}
 		out = append(out, it)
 	}
