@@ -534,9 +534,11 @@ func (r *report) firmAlone(f fact) bool {
 		}
 		return false
 	case Symptom:
-		for _, it := range r.p.clauses[f.clause].items {
-			if it.unknown() || it.has("other") || it.has("world") {
-				return false
+		for c := range r.p.clauses {
+			for _, it := range r.p.clauses[c].items {
+				if it.unknown() && (c == f.clause || it.has("plain")) || it.has("world") || it.has("other") && c == f.clause {
+					return false
+				}
 			}
 		}
 		return f.ask == "" && len(f.act.Symptoms) > 0 && plainlyMachine[f.act.Symptoms[0]]

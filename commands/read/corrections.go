@@ -475,7 +475,7 @@ func (p *parse) whoDidIt(pos, neg []int) (string, Target, bool) {
 	} else if !me {
 		did := false
 		for _, i := range pos {
-			did = did || p.items[i].is("verb", "do") || p.items[i].has("thatwas")
+			did = did || p.items[i].is("verb", "do") || p.items[i].has("thatwas") && len(p.values(pos)) > 0
 		}
 		if !did || p.firmVerb(pos) || p.reportsToo(pos) {
 			return "", Target{}, false
@@ -552,10 +552,27 @@ func (p *parse) undoTarget() ([]Candidate, bool) {
 			t.By = p.items[i].person
 		}
 	}
-	if t.IsZero() {
+	lone := t.Job == "" && t.Day == 0 && t.By == "" && (!t.Hours.Known || t.Hours.Value < 1000)
+	if t.IsZero() || lone && !p.namesLine(first) {
 		return nil, false
 	}
 	return p.corrected([]Act{{Kind: Undo, Target: t}}, "takes back one older line"), true
+}
+
+// namesLine says whether what is taken back is a line of the book: "scratch the
+// hauler, take 21" speaks of the machine.
+func (p *parse) namesLine(first int) bool {
+	switch p.toks[p.items[first].at].w {
+	case "undo", "delete", "del", "erase":
+		return true
+	}
+	for _, t := range p.toks {
+		switch t.w {
+		case "last", "entry", "line", "reading", "one", "post", "message", "log", "hours":
+			return true
+		}
+	}
+	return false
 }
 
 func isTakeBack(w string) bool {

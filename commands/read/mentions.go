@@ -246,7 +246,7 @@ func ofElsewhere(items []item, toks []token) {
 		mine := items[i+1].is("prep", "for")
 		if items[k].has("det") {
 			w := toks[items[k].at].w
-			mine = mine || w != "the" && w != "a" && w != "an"
+			mine = mine || w != "the" && w != "a" && w != "an" || it.m.unsure
 			k++
 		} else {
 			w := toks[items[k].at].w

@@ -37,6 +37,12 @@ func (p *parse) ownActs() ([]Candidate, bool) {
 // opensAsking says whether the message, or a part of it, begins with a question
 // word.
 func (p *parse) opensAsking() bool {
+	if len(p.items) > 1 && (p.items[1].has("det") || p.items[1].named || p.items[1].person != "") {
+		switch p.word(p.items[0]) {
+		case "did", "does", "has", "was", "is", "can", "could", "will":
+			return true // "did the pump guy call back"
+		}
+	}
 	for i, it := range p.items {
 		if it.n == 0 || it.brk != 0 || !p.opens(i) {
 			continue

@@ -163,12 +163,27 @@ func (p *parse) pushes(i int) bool {
 		off = off || k > i && (p.phraseHas(it, "off") || p.phraseHas(it, "back"))
 	}
 	switch w {
-	case "hush", "quiet", "be", "shush", "bring", "raise", "give", "hold", "leave", "let", "kick", "move", "skip", "shift", "wait", "dont", "do", "not", "no", "slide", "park", "forget", "knock", "table", "shove":
+	case "leave", "let", "move", "give", "bring", "park", "hold", "shift":
+		if len(p.jobsAmong(p.items)) == 0 && indexOf(p.items, "verb") < 0 && p.ctx.Reply == nil && !p.nothingBetween(i) {
+			return false // "leave the hauler out front for friday"
+		}
+		return day && job
+	case "hush", "quiet", "be", "shush", "raise", "kick", "skip", "wait", "dont", "do", "not", "no", "slide", "forget", "knock", "table", "shove":
 		return day && job
 	case "put":
 		return job && (p.items[i].n > 1 || day && off)
 	}
 	return job
+}
+
+// nothingBetween finds "leave the hauler until december first": the verb, a
+// machine and the day, with no place in between.
+func (p *parse) nothingBetween(i int) bool {
+	k := i + 1
+	for k < len(p.items) && p.items[k].has("det") {
+		k++
+	}
+	return k+2 < len(p.items) && p.items[k].named && p.items[k+1].has("until") && p.word(p.items[k+1]) != "for" && p.items[k+2].dated
 }
 
 // workBefore says whether only a machine and work stand before an item: "bl1

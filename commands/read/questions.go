@@ -244,7 +244,7 @@ func (p *parse) tellsWhen(i int) bool {
 // asksFirst says whether a phrase of a topic begins with a question word.
 func asksFirst(w string) bool {
 	switch w {
-	case "what", "whats", "which", "how", "hows", "who", "when", "whens", "where", "tell", "show", "list":
+	case "is", "am", "are", "what", "whats", "which", "how", "hows", "who", "when", "whens", "where", "tell", "show", "list":
 		return true
 	}
 	return false

@@ -259,7 +259,7 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if it.has("approx") && next(func(n item) bool { return n.numeric || n.has("amount") || n.has("det") }) {
 			return true // about a figure, not about the work
 		}
-		if w := p.toks[it.at].w; w == "nearly" || w == "almost" || w == "hope" || w == "seems" {
+		if w := p.toks[it.at].w; w == "nearly" || w == "almost" || w == "hope" || w == "seems" && !p.clauseHas(c, "symptom") {
 			return next(func(n item) bool { return n.has("amount") || n.numeric })
 		}
 		if p.clauseHas(c, "symptom") && (p.toks[it.at].w == "seems" || p.toks[it.at].w == "sounds" || p.toks[it.at].w == "looks" || p.toks[it.at].w == "kinda" || p.toks[it.at].w == "sorta" || p.toks[it.at].w == "sort" || p.toks[it.at].w == "kind") {

@@ -73,7 +73,12 @@ func (p *parse) saysWhy(i int) bool {
 			firm = firm || k > 0 && p.items[k-1].has("neg") && verbs == 1
 		}
 	}
-	firm = firm && verbs < 2
+	own := false
+	for k := i; k < len(p.items); k++ {
+		w := p.word(p.items[k])
+		own = own || w == "i" || w == "it" || w == "me" || w == "my"
+	}
+	firm = firm && verbs < 2 && (own || denied)
 	it := p.items[i]
 	if it.has("verb") || it.has("part") || it.has("event") || it.has("verb0") {
 		return firm && denied

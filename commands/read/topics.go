@@ -441,6 +441,9 @@ func (p *parse) strangeQuestion(items []item) bool {
 		if i > 0 && items[i-1].named && !adverbial(p.toks[it.at].w) {
 			return true // "the loader guy"
 		}
+		if i > 0 && items[i-1].has("det") && !adverbial(p.toks[it.at].w) {
+			return true // "what did the dealer say"
+		}
 		strange++
 	}
 	// one word that nobody knows does no harm where machine and matter are plain
