@@ -413,6 +413,11 @@ func TestDueCSV(t *testing.T) {
 			}
 		}
 	}
+	// The text counts what the list has, jobs of the next days with those of today.
+	rows := csvRows(t, must(t, "due", "--book", book, "--at", "2026-11-24T07:40", "--csv", "--days", "14"))
+	if text := must(t, "due", "--book", book, "--at", "2026-11-24T07:40", "--days", "14"); !strings.HasPrefix(text, fmt.Sprintf("%d to do by", len(rows))) {
+		t.Errorf("%d rows are due, and the text says:\n%s", len(rows), text)
+	}
 	if text := must(t, "due", "--book", book, "--at", "2026-11-24T07:40", "--days", "0"); !strings.Contains(text, "by Tue 24 Nov") && !strings.Contains(text, "by today") {
 		t.Errorf("--days 0 is today: %s", text)
 	}

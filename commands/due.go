@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -55,6 +56,9 @@ func (t *turn) dueWords(i engine.Item) string {
 	case i.DueDay < i.Today, i.DueDay == i.Today && i.Left.Known && i.Left.Value < 0:
 		return t.pastWords(i, figure)
 	case i.DueDay == i.Today:
+		if byCalendar(i) {
+			figure = "" // the hours are not what makes it due
+		}
 		return "due today" + bracket(figure)
 	case byCalendar(i) || figure == "":
 		return calendarWords(i)
@@ -156,9 +160,17 @@ func (t *turn) drainWords(v *view, i engine.Item) string {
 	case engine.WaterLast:
 		return "before start, " + t.waterLast(v, why.Seq)
 	case engine.Stood:
-		return "before start, last look " + ago(i.Last.Day, t.today)
+		return t.stoodWords(i)
 	}
 	return "before start, " + string(why.Why)
+}
+
+// stoodWords says that nobody has looked for two weeks, or by when that will be.
+func (t *turn) stoodWords(i engine.Item) string {
+	if i.DueDay > t.today {
+		return "by " + dayWords(i.DueDay, t.today) + ", two weeks after the last look"
+	}
+	return "before start, last look " + ago(i.Last.Day, t.today)
 }
 
 // waterLast says what water came last time.
@@ -252,8 +264,31 @@ type tagged struct {
 	i engine.Item
 }
 
+// wanted is what a survey of the shop is to find.
+type wanted struct {
+	by     engine.Day // what is due by this day
+	drains int        // the bowls to look at before anything else, at most so many
+	// morning leaves out what nobody is to be told of this morning: what is put
+	// off, and bowls that there is no reason to look into today. since is the day
+	// of the morning before.
+	morning bool
+	since   engine.Day
+}
+
+// lists says whether a survey lists an item.
+func (w wanted) lists(i engine.Item) bool {
+	switch {
+	case i.PutOff.Seq != 0 && i.Mention(w.since).Spoken():
+		return true
+	case i.Unknown != "" || i.DueDay == 0 || i.DueDay > w.by:
+		return false
+	}
+	over := i.PutOff.Seq == 0 || i.PutOff.Until != 0 && i.PutOff.Until <= i.Today
+	return !w.morning || over && i.Job != engine.Drain
+}
+
 // survey goes over every machine once.
-func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue, error) {
+func (t *turn) survey(w wanted) (shopDue, error) {
 	d := shopDue{undated: map[string]bool{}, missing: map[engine.Job][]string{}, views: map[engine.MachineID]*view{}}
 	var bowls []engine.BowlState
 	err := t.eachMachine(func(v *view) error {
@@ -261,10 +296,13 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 		if out := sheet.OutOfUse(); out != nil {
 			d.out = append(d.out, kept([]engine.Entry{*out})...)
 		}
+		idle, ranked := false, false
 		for _, line := range t.desk.plan.For(v.m, t.ownPlan()) {
 			if line.Job == engine.Drain && !line.Interval.Off {
-				if bowl := sheet.Bowl(line, t.now); bowl.Rank() != "" {
-					bowls = append(bowls, bowl)
+				bowl := sheet.Bowl(line, t.now)
+				idle = bowl.OffList == engine.OffOutOfUse || bowl.OffList == engine.OffLaidUp
+				if bowl.Rank() != "" {
+					bowls, ranked = append(bowls, bowl), true
 				}
 			}
 		}
@@ -272,13 +310,12 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 		d.meters = t.keepWorth(d.meters, v, items)
 		for _, i := range items {
 			switch {
+			case i.Job == engine.Drain && (ranked || idle): // on the list of bowls, or off it
+			case w.lists(i):
+				d.items = append(d.items, tagged{v.m, i})
 			case i.Unknown == engine.NeverDone || i.Unknown == engine.NoReading:
 				d.undated[v.m.Tag] = true
 				d.missing[i.Job] = append(d.missing[i.Job], v.m.Tag)
-			case i.Job == engine.Drain || i.Unknown != "" || i.DueDay == 0 || i.DueDay > by && i.PutOff.Seq == 0:
-			case i.PutOff.Seq != 0 && !i.Mention(since).Spoken():
-			default:
-				d.items = append(d.items, tagged{v.m, i})
 			}
 		}
 		return nil
@@ -286,8 +323,8 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 	if err != nil {
 		return d, err
 	}
-	slices.SortStableFunc(d.items, func(a, b tagged) int { return int(a.i.DueDay - b.i.DueDay) })
-	d.drains, d.more = engine.RankDrains(bowls, mostDrains)
+	slices.SortStableFunc(d.items, func(a, b tagged) int { return cmp.Compare(dayOrLast(a.i), dayOrLast(b.i)) })
+	d.drains, d.more = engine.RankDrains(bowls, w.drains)
 	for _, r := range d.drains { // few: keeping every machine's lines on the way would hold the whole book
 		m, _ := t.shed.Machine(r.Bowl.Item.Machine)
 		h, err := t.book.History(t.ctx, m.ID)
@@ -297,6 +334,14 @@ func (t *turn) survey(by engine.Day, since engine.Day, mostDrains int) (shopDue,
 		d.views[m.ID] = &view{m: m, h: h}
 	}
 	return d, nil
+}
+
+// dayOrLast is the day that an item is due, after all days where there is none.
+func dayOrLast(i engine.Item) engine.Day {
+	if i.DueDay == 0 || i.Unknown != "" {
+		return undatedDay
+	}
+	return i.DueDay
 }
 
 // dueAll answers what is due in the shop.
@@ -310,7 +355,7 @@ func dueAll(t *turn, a read.Act) error {
 
 // dueBy lists what is due in the shop by a day; job "" is every job.
 func (t *turn) dueBy(by engine.Day, job engine.Job) error {
-	d, err := t.survey(by, 0, 6)
+	d, err := t.survey(wanted{by: by, drains: 6})
 	if err != nil {
 		return err
 	}
@@ -375,7 +420,7 @@ func (t *turn) itemLines(items []tagged, most int) {
 	type line struct{ head, when string }
 	var lines []line
 	for _, x := range items {
-		when := t.dueWords(x.i) + promised(t, x.i)
+		when := t.listWords(x.i)
 		at := slices.IndexFunc(lines, func(l line) bool { return strings.HasPrefix(l.head, x.m.Tag+" ") && l.when == when })
 		if at >= 0 {
 			lines[at].head += ", " + jobName(x.i.Job)
@@ -390,17 +435,6 @@ func (t *turn) itemLines(items []tagged, most int) {
 		}
 		t.line(sentence(l.head + ": " + l.when))
 	}
-}
-
-// promised says that an item comes up after a put-off.
-func promised(t *turn, i engine.Item) string {
-	switch {
-	case i.PutOff.Seq == 0:
-		return ""
-	case i.PutOff.Until == 0:
-		return ", still put off"
-	}
-	return ", put off until " + dayWords(i.PutOff.Until, t.today)
 }
 
 // weight orders jobs by what a shop asks for first.

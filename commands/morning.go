@@ -113,7 +113,7 @@ func (d *Desk) Morning(ctx context.Context, at engine.Instant) (Answer, error) {
 	if !h.Days[t.today.Weekday()] {
 		return Answer{}, nil
 	}
-	due, err := t.survey(h.until(h.until(t.today)+1), h.before(t.today), morningDrains)
+	due, err := t.survey(wanted{by: h.until(h.until(t.today) + 1), since: h.before(t.today), morning: true, drains: morningDrains})
 	if err != nil {
 		return Answer{}, err
 	}
@@ -228,29 +228,77 @@ func (t *turn) split(items []tagged) (ours, theirs []tagged) {
 	return ours, theirs
 }
 
-// ownerLines says whom to ring, once a machine.
+// ownerLines says whom to ring and about what, once a machine.
 func (t *turn) ownerLines(items []tagged) {
-	var order []engine.MachineID
-	what := map[engine.MachineID][]string{}
-	owner := map[engine.MachineID]engine.Machine{}
+	var order []engine.Machine
+	what := map[engine.MachineID][]engine.Item{}
 	for _, x := range items {
 		if _, there := what[x.m.ID]; !there {
-			order = append(order, x.m.ID)
+			order = append(order, x.m)
 		}
-		owner[x.m.ID] = x.m
-		what[x.m.ID] = append(what[x.m.ID], jobName(x.i.Job))
+		what[x.m.ID] = append(what[x.m.ID], x.i)
 	}
-	for at, id := range order {
+	for at, m := range order {
 		if at == morningItems {
 			t.line(fmt.Sprintf("and %d more.", len(order)-at))
 			return
 		}
-		jobs := what[id]
-		if len(jobs) > 2 {
-			jobs = append(jobs[:2:2], count(len(what[id])-2, "more job"))
-		}
-		t.line(sentence(owner[id].Owner + ", " + owner[id].Tag + ": " + and(jobs)))
+		t.line(t.ownerLine(m, what[m.ID])...)
 	}
+}
+
+// ownerRoom is how many lines one machine of a customer's has.
+const ownerRoom = 2
+
+// ownerLine names the jobs of one machine with the figure of each, as many as
+// two lines have room for, the earliest first.
+func (t *turn) ownerLine(m engine.Machine, items []engine.Item) []string {
+	lines := []string{m.Owner + ", " + m.Tag + ":"}
+	parts := t.jobsWithFigures(items)
+	for at, p := range parts {
+		last := len(lines) - 1
+		if len(lines[last])+len(p)+2 > postWidth && at > 0 {
+			if len(lines) == ownerRoom {
+				lines[last] += " and " + fmt.Sprintf("%d more.", len(parts)-at)
+				return lines
+			}
+			lines = append(lines, " ")
+			last++
+		}
+		lines[last] += " " + p + ","
+	}
+	last := len(lines) - 1
+	lines[last] = sentence(strings.TrimSuffix(lines[last], ","))
+	return lines
+}
+
+// jobsWithFigures are items as "engine oil and oil filter 12 h past", those with
+// the same figure together.
+func (t *turn) jobsWithFigures(items []engine.Item) []string {
+	var jobs [][]string
+	var whens []string
+	for _, i := range items {
+		when := t.ownerWhen(i)
+		if at := slices.Index(whens, when); at >= 0 {
+			jobs[at] = append(jobs[at], jobName(i.Job))
+			continue
+		}
+		whens, jobs = append(whens, when), append(jobs, []string{jobName(i.Job)})
+	}
+	parts := make([]string, len(jobs))
+	for at := range jobs {
+		parts[at] = and(jobs[at]) + " " + whens[at]
+	}
+	return parts
+}
+
+// ownerWhen is the figure of an item; one that was put off and is no more says
+// so.
+func (t *turn) ownerWhen(i engine.Item) string {
+	if p := i.PutOff; p.Seq != 0 && p.Until != 0 && notDue(i, t.today) {
+		return "put off to " + t.onDayWords(p.Until)
+	}
+	return t.shortDue(i)
 }
 
 // unknownLine says in one line what cannot be dated.

@@ -52,7 +52,7 @@ func status(t *turn, v *view, a read.Act) error {
 
 // statusAll answers how the shop is doing: what is out of use, what is due.
 func statusAll(t *turn, a read.Act) error {
-	d, err := t.survey(t.today, 0, 6)
+	d, err := t.survey(wanted{by: t.today, drains: 6})
 	if err != nil {
 		return err
 	}

@@ -42,8 +42,9 @@ func (i Item) Promise() Day {
 	return p.Said + (max(i.raisedBy(i.Today-1), 0)+1)*week
 }
 
-// raisedBy is how many weeks an open put-off has run by a day.
-func (i Item) raisedBy(day Day) Day { return max(day-i.PutOff.Said, 0) / week }
+// raisedBy is how many weeks an open put-off has run by a day, or one with a day
+// since it was over.
+func (i Item) raisedBy(day Day) Day { return max(day-max(i.PutOff.Said, i.PutOff.Until), 0) / week }
 
 // Mention is whether an item is spoken of in a morning, and why.
 type Mention string
@@ -64,19 +65,28 @@ func (m Mention) Spoken() bool { return m == IsDue || m == PutOffCame || m == Pu
 // Mention is whether the item is to be spoken of today, and why. since is the
 // day of the morning before this one, so that a week that ends on a day without
 // one is not lost; 0 is yesterday.
+//
+// A put-off that is over brings its job up on its day. From then on it stands
+// where it stood: what is due is spoken of every morning, what is not due yet
+// when it falls due, and what cannot be dated once a week until it is done.
 func (i Item) Mention(since Day) Mention {
-	switch {
-	case i.PutOff.Seq != 0 && i.PutOff.Until == 0:
-		if since == 0 || since >= i.Today {
-			since = i.Today - 1
-		}
-		if i.raisedBy(i.Today) > i.raisedBy(since) {
-			return PutOffOpen
+	if since == 0 || since >= i.Today {
+		since = i.Today - 1
+	}
+	weekly := i.raisedBy(i.Today) > i.raisedBy(since)
+	switch until := i.PutOff.Until; {
+	case i.PutOff.Seq != 0 && until == 0 && weekly:
+		return PutOffOpen
+	case i.PutOff.Seq != 0 && (until == 0 || i.Today < until):
+		return PutOffHeld
+	case i.PutOff.Seq != 0 && since < until:
+		return PutOffCame
+	case i.PutOff.Seq != 0 && i.DueDay == 0:
+		if weekly {
+			return PutOffCame
 		}
 		return PutOffHeld
-	case i.PutOff.Seq != 0 && i.Today < i.PutOff.Until:
-		return PutOffHeld
-	case i.PutOff.Seq != 0:
+	case i.PutOff.Seq != 0 && i.DueDay <= i.Today:
 		return PutOffCame
 	case i.DueDay == 0:
 		return CannotSay
