@@ -34,6 +34,8 @@ func TestShopTalk(t *testing.T) {
 		// why it was done does not take it back
 		{"bled rt1 twice because the first time it did not take", "service RT1 bleed"},
 		{"gave the loader a good greasing", "service BL1 grease"},
+		{"Could you write down that the hauler got a new battery today?", "service HT1 battery"},
+		{"could you write down that rt1 needs oil?", "chat"},
 		{"bled the brakes on rt2", "service RT2 other words(bled the brakes)"},
 	})
 }

@@ -15,7 +15,7 @@ func (p *parse) markSilence() {
 		if c.silent != "" {
 			continue
 		}
-		if c.end == '?' && !p.beforeAsking(i) {
+		if c.end == '?' && !p.beforeAsking(i) && !p.asksToWrite(c) {
 			c.asks = true
 			if !p.clauseHas(c, "symptom") && !p.clauseHas(c, "vague") {
 				c.silent = "a question"
@@ -71,6 +71,21 @@ func (p *parse) beforeAsking(i int) bool {
 		if p.asking(n) {
 			return n.sep == ',' && (namedIn(n.items) || hasPart(n.items))
 		}
+	}
+	return false
+}
+
+// asksToWrite finds "could you write down that rt1 was greased?": it reports.
+func (p *parse) asksToWrite(c *clause) bool {
+	for i, it := range c.items {
+		if !it.has("req") {
+			continue
+		}
+		k := i + 1
+		for k < len(c.items) && c.items[k].is("glue", "polite") {
+			k++
+		}
+		return k < len(c.items) && c.items[k].has("say")
 	}
 	return false
 }
