@@ -72,7 +72,15 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 		return err
 	}
 	if picked == nil || !picked.Trust {
-		d, err := t.judge(all)
+		acts, d, err := t.firstDates(all)
+		if err != nil {
+			return err
+		}
+		if d != nil {
+			return t.ask(*d)
+		}
+		all = acts
+		d, err = t.judge(all)
 		if err != nil {
 			return err
 		}
@@ -92,6 +100,7 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 			return t.ask(*d)
 		}
 	}
+	t.many = baselines(all) > fewBaselines
 	for _, a := range asTheWork(all) {
 		d, err := acts[a.Kind].do(t, a)
 		if err != nil {
@@ -101,6 +110,7 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 			return t.ask(*d)
 		}
 	}
+	t.countedLines()
 	if err := t.takeOutLeaks(all); err != nil {
 		return err
 	}

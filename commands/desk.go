@@ -173,7 +173,10 @@ type turn struct {
 	askRing    engine.MachineID   // whose bowl was opened, with no word on the ring
 	beside     *doubt             // to be asked beside what is written
 	besideErr  error
-	manual     bool // whose figures the usual ones are was said
+	many       bool           // more baselines than are told one by one
+	based      []engine.Entry // baselines, where there are more than a few
+	left       []string       // tags of machines that had a date already
+	manual     bool           // whose figures the usual ones are was said
 	out        Answer
 }
 

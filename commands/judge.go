@@ -195,10 +195,16 @@ func (t *turn) doubtHours(all []read.Act, a read.Act, m engine.Machine, v engine
 		d.lines = []string{m.Tag + ": " + figure + " is below " + against + ". Nothing written."}
 	case engine.AboveNext:
 		d.lines = []string{m.Tag + ": " + figure + " is above " + against + ". Nothing written."}
-	case engine.OverDay:
-		d.lines = []string{fmt.Sprintf("%s: %s is %s on from %s, more than 24 h a day. Nothing written.", m.Tag, figure, span(v.Gain.Hours()), against)}
 	default:
-		d.lines = []string{fmt.Sprintf("%s: %s is %s on from %s, far more than it usually runs. Nothing written.", m.Tag, figure, span(v.Gain.Hours()), against)}
+		from, to := against, figure
+		if v.Against.Day > a.Day && a.Day != 0 && v.Against.Shown > a.Hours.Value {
+			from, to = figure+" ("+dayWords(a.Day, t.today)+")", against // judged against a later one
+		}
+		much := "far more than it usually runs"
+		if v.Why == engine.OverDay {
+			much = "more than 24 h a day"
+		}
+		d.lines = []string{fmt.Sprintf("%s: %s is %s on from %s, %s. Nothing written.", m.Tag, to, span(v.Gain.Hours()), from, much)}
 	}
 	offered := false
 	for _, s := range v.Likely {
@@ -206,9 +212,12 @@ func (t *turn) doubtHours(all []read.Act, a read.Act, m engine.Machine, v engine
 		if !ok {
 			continue
 		}
-		if typed(s.Kind) && !offered {
+		if typed(s.Kind) && !offered && len(d.held.Options) == 0 {
 			offered, o.Yes, d.held.Likely = true, true, engine.Known(s.Figure)
 		}
+		d.held.Options = append(d.held.Options, o)
+	}
+	if o, ok := t.lastOption(all, a, m, v); ok {
 		d.held.Options = append(d.held.Options, o)
 	}
 	d.held.Options = append(d.held.Options, option{Label: "I mistyped", Acts: all, Instead: read.AskHours})
@@ -216,6 +225,21 @@ func (t *turn) doubtHours(all []read.Act, a read.Act, m engine.Machine, v engine
 		d.held.Options[0].Yes = true
 	}
 	return d
+}
+
+// lastOption offers to take work at hours that are long past as the last time
+// that a job was done, before the book: "loader oil 2250".
+func (t *turn) lastOption(all []read.Act, a read.Act, m engine.Machine, v engine.Verdict) (option, bool) {
+	if v.Why != engine.BelowLast || len(all) > 2 {
+		return option{}, false
+	}
+	for _, s := range all {
+		if s.Kind == read.Service && s.Machine == m.ID && s.How == "" && !slices.Contains(s.Jobs, engine.Drain) && !slices.Contains(s.Jobs, engine.OtherWork) {
+			last := read.Act{Kind: read.Baseline, Machine: m.ID, Jobs: s.Jobs, Hours: a.Hours, Known: engine.Told}
+			return option{Label: "last " + jobNames(s.Jobs) + " was at " + meterWords(m, a.Hours.Value), Acts: []read.Act{last}, Trust: true}, true
+		}
+	}
+	return option{}, false
 }
 
 func typed(s engine.Slip) bool {

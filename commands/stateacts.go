@@ -170,6 +170,10 @@ func baseline(t *turn, a read.Act) (*doubt, error) {
 		e.At = t.noon(a.Day)
 	}
 	t.add(e)
+	if t.many || len(e.Jobs) > 3 && a.Known == engine.Counted {
+		t.based = append(t.based, e)
+		return nil, nil
+	}
 	t.line(v.m.Tag + " " + baselineWords(v.m, e) + ".")
 	if a.Known != engine.Unsure {
 		t.nextJobs(a.Machine, a.Jobs)

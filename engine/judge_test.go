@@ -178,8 +178,8 @@ func TestLikely(t *testing.T) {
 		{"a little low, in the log", l, 14400, d + 22, BelowLast, []Suggestion{
 			{Kind: OneBeforeWrong, Figure: 14400}, {Kind: NewMeter, Figure: 14400}, {Kind: EarlierDay, Figure: 14400, Day: d + 20}}},
 		{"a little low, and near another's", one, 14405, d + 22, BelowLast, []Suggestion{
-			{Kind: DigitsSwapped, Figure: 14450}, {Kind: OneBeforeWrong, Figure: 14405}, {Kind: NewMeter, Figure: 14405},
-			{Kind: EarlierDay, Figure: 14405}, {Kind: AnotherMachines, Figure: 14405, Machine: 7}}},
+			{Kind: OneBeforeWrong, Figure: 14405}, {Kind: NewMeter, Figure: 14405}, {Kind: EarlierDay, Figure: 14405},
+			{Kind: AnotherMachines, Figure: 14405, Machine: 7}, {Kind: DigitsSwapped, Figure: 14450}}}, // further off than as it stands
 		{"the first of the log", l, 14200, d + 22, BelowLast, []Suggestion{
 			{Kind: NewMeter, Figure: 14200}, {Kind: EarlierDay, Figure: 14200, Day: d}}},
 		{"far below, and another's", l, 3340, d + 22, BelowLast, []Suggestion{
@@ -187,8 +187,8 @@ func TestLikely(t *testing.T) {
 		{"just 40 h below, and another's", l, 14010, d + 22, BelowLast, []Suggestion{
 			{Kind: NewMeter, Figure: 14010}, {Kind: EarlierDay, Figure: 14010}, {Kind: AnotherMachines, Figure: 14010, Machine: 9}}},
 		{"at the very time of the one before", one, 14405, d + 21, BelowLast, []Suggestion{
-			{Kind: DigitsSwapped, Figure: 14450}, {Kind: OneBeforeWrong, Figure: 14405}, {Kind: NewMeter, Figure: 14405},
-			{Kind: EarlierDay, Figure: 14405}, {Kind: AnotherMachines, Figure: 14405, Machine: 7}}},
+			{Kind: OneBeforeWrong, Figure: 14405}, {Kind: NewMeter, Figure: 14405}, {Kind: EarlierDay, Figure: 14405},
+			{Kind: AnotherMachines, Figure: 14405, Machine: 7}, {Kind: DigitsSwapped, Figure: 14450}}}, // further off than as it stands
 		{"rolled over", edge, 33, d + 23, BelowLast, []Suggestion{ // 9981.0 to 3.3: 22.3 h
 			{Kind: RolledOver, Figure: 33}, {Kind: NewMeter, Figure: 33}, {Kind: EarlierDay, Figure: 33}}},
 		{"too fast by habit", l, 14900, d + 25, OverUsual, []Suggestion{ // 49 h in 4 days

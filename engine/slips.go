@@ -36,12 +36,13 @@ const (
 )
 
 // likely are the readings of a figure in doubt in the order in which they are
-// to be offered: typing slips; another machine's, where the figure is far off; a
+// to be offered: typing slips that bring it nearer; another machine's, where the figure is far off; a
 // rollover, where it can be one; the figure as it stands, where only habit
 // speaks against it; the other figure being wrong, a new meter, another day; and
-// another machine's last, where the figure is near.
+// another machine's last, where the figure is near; and slips that take it
+// further away.
 func (j *judge) likely(figure Tenths, v Verdict, cal Calendar, others func(Tenths) []MachineID) []Suggestion {
-	s := j.typed(figure)
+	s, unlikely := j.byDistance(figure, j.typed(figure))
 	far := max(v.Gain, -v.Gain).Hours() > freeGain
 	if far {
 		s = append(s, ofOthers(figure, others)...)
@@ -66,7 +67,22 @@ func (j *judge) likely(figure Tenths, v Verdict, cal Calendar, others func(Tenth
 	if !far {
 		s = append(s, ofOthers(figure, others)...)
 	}
-	return s
+	return append(s, unlikely...)
+}
+
+// byDistance parts the slips of the finger that bring a figure nearer to what
+// the machine should stand at from those that take it further away: a figure
+// that is a little low as it stands is rather an older one.
+func (j *judge) byDistance(figure Tenths, all []Suggestion) (near, far []Suggestion) {
+	band, ok := ForecastOf(j.meter).HoursAt(j.at)
+	for _, s := range all {
+		if ok && j.off(s.Figure, TenthsOf(band.Mid)) > j.off(figure, TenthsOf(band.Mid)) {
+			far = append(far, s)
+		} else {
+			near = append(near, s)
+		}
+	}
+	return near, far
 }
 
 func ofOthers(figure Tenths, others func(Tenths) []MachineID) (s []Suggestion) {
