@@ -42,6 +42,7 @@ func init() {
 		read.Back:     {reads: "WF2 back in use, new hose, stayed dry", writes: true, do: backInUse, undone: lines},
 		read.Parked:   {reads: "OM2 parked for winter", writes: true, do: parked, undone: lines},
 		read.Woken:    {reads: "OM2 woken up", writes: true, do: woken, undone: lines},
+		read.Rain:     {reads: "RT1 stood out in the rain", writes: true, do: rain, undone: lines},
 		read.Baseline: {reads: "oil on RT1 was at 1140, says the sticker", writes: true, do: baseline, undone: lines},
 		read.Add:      {reads: "new machine wood splitter, 61 h", writes: true, do: addMachine, undone: labels},
 		read.Rename:   {reads: "rename OM2 to OM3", writes: true, do: rename, undone: labels},

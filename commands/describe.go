@@ -36,7 +36,7 @@ func describe(m engine.Machine, e engine.Entry) string {
 	case engine.KindBack:
 		return withReason("back in use", e.Reason)
 	case engine.KindRain:
-		return withReason("heavy rain or wash-down", e.Reason)
+		return withReason(rainWords(e), e.Reason)
 	case engine.KindParked:
 		return withReason("parked", e.Reason)
 	case engine.KindWoken:

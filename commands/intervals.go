@@ -51,7 +51,7 @@ func byCalendar(i engine.Item) bool {
 func calendarWords(i engine.Item) string {
 	s := dayWords(i.DueDay, i.Today)
 	if i.Reason.Rule == engine.BySeason {
-		return s + ", each year by " + seasonWords(i.Line.Interval.Season)
+		return s + ", by the season"
 	}
 	return s + ", by the calendar"
 }

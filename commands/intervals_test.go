@@ -62,7 +62,7 @@ func TestSeasonWords(t *testing.T) {
 	item := engine.Item{Job: engine.Coolant, Today: today, Line: engine.PlanLine{Interval: engine.Interval{Every: 5000, Season: 1101}}}
 	item.Reason.Rule, item.DueDay, item.MonthDay = engine.BySeason, day(t, "2027-11-01"), day(t, "2027-11-01")
 	item.DueShown, item.Left = engine.Known[engine.Tenths](9000), engine.Known[engine.Tenths](100)
-	if got, want := turn.dueWords(item), "Mon 1 Nov 2027, each year by 1 Nov"; got != want {
+	if got, want := turn.dueWords(item), "Mon 1 Nov 2027, by the season"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 	item.DueDay, item.Left = day(t, "2026-11-01"), engine.Known[engine.Tenths](-20)

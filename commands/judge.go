@@ -494,6 +494,12 @@ func (t *turn) gist(all []read.Act) string {
 			}
 		case read.Fill:
 			what = a.Litres.String() + " l"
+		case read.Rain:
+			what = rainWords(engine.Entry{Value: a.Value})
+		case read.Trait:
+			if a.Key == engine.TraitSevere {
+				what = traitWords(a, t.today)
+			}
 		}
 		if what == "" {
 			continue // a machine alone says nothing of what was done

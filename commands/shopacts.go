@@ -77,7 +77,7 @@ func (t *turn) confirmAdd(a read.Act, tag string) *doubt {
 		if yes {
 			value = engine.Yes
 		}
-		words = append(words, traitWords(read.Act{Key: a.Key, Value: string(value)}))
+		words = append(words, traitWords(read.Act{Key: a.Key, Value: string(value)}, t.today))
 	}
 	return &doubt{
 		lines: []string{"Add " + list(words) + "?"},
@@ -206,16 +206,19 @@ func trait(t *turn, a read.Act) (*doubt, error) {
 		return nil, err
 	}
 	e := t.entry(engine.KindTrait)
-	e.Machine, e.Key, e.Value, e.Name = a.Machine, a.Key, a.Value, a.Name
+	e.Machine, e.Key, e.Value, e.Name, e.Until = a.Machine, a.Key, a.Value, a.Name, a.Until
 	t.add(e)
-	t.line(v.m.Tag + ": " + traitWords(a) + ".")
+	t.line(v.m.Tag + ": " + traitWords(a, t.today) + ".")
+	if a.Key == engine.TraitSevere {
+		t.line(severeEffect(a)...)
+	}
 	if a.Key == engine.TraitSelfStart && a.Value == string(engine.Yes) {
 		t.line(selfStartCaution)
 	}
 	return nil, nil
 }
 
-func traitWords(a read.Act) string {
+func traitWords(a read.Act, today engine.Day) string {
 	switch a.Key {
 	case engine.TraitMeterReads:
 		return map[string]string{"tenths": "meter shows tenths", "whole": "meter shows whole hours", "none": "no hour meter"}[a.Value]
@@ -233,9 +236,29 @@ func traitWords(a read.Act) string {
 		if a.Value == "none" {
 			return "usual use again"
 		}
-		return "severe use: " + a.Value
+		s := "severe use (" + strings.ReplaceAll(a.Value, "-", " ") + ")"
+		if a.Until != 0 {
+			s += " until " + dayWords(a.Until, today)
+		}
+		return s
 	}
 	return a.Key + " " + a.Value
+}
+
+// severeEffect says what severe use does to the intervals, and how it ends.
+func severeEffect(a read.Act) []string {
+	if a.Value == "none" {
+		return []string{"Its usual intervals are back, but where the bowl had water."}
+	}
+	part := "half"
+	if engine.SevereShare(a.Value) > 2 {
+		part = "a quarter of"
+	}
+	lines := []string{"Jobs that suffer from it come round at " + part + " the hours."}
+	if a.Until == 0 {
+		lines = append(lines, "To end it: \"usual use again\".")
+	}
+	return lines
 }
 
 // setting notes how the shop does things.
@@ -273,7 +296,7 @@ func planLine(t *turn, a read.Act) (*doubt, error) {
 		return nil, nil
 	}
 	both := ""
-	if a.Interval.Every > 0 && a.Interval.Months > 0 {
+	if a.Interval.Every > 0 && (a.Interval.Months > 0 || a.Interval.Season != 0) {
 		both = ", whichever is first"
 	}
 	t.line(where + ": " + jobNames(a.Jobs) + " " + everyWords(a.Interval) + both + ". The shop's own figure from now on.")

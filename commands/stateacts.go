@@ -154,6 +154,58 @@ func woken(t *turn, a read.Act) (*doubt, error) {
 	return nil, nil
 }
 
+// rain notes that water may have come in at the cap: out in the rain, or washed
+// down. The bowl is looked into before the next start.
+func rain(t *turn, a read.Act) (*doubt, error) {
+	v, err := t.view(a.Machine)
+	if err != nil {
+		return nil, err
+	}
+	e := t.lineEntry(engine.KindRain, a)
+	e.Value = a.Value
+	t.add(e)
+	bowl := t.bowlOf(v)
+	look := bowl != nil && bowl.Item.Reason.Bowl.Why != "" && bowl.Item.Reason.Bowl.Why != engine.StillShort
+	if look && v.m.SelfStarts == engine.Yes {
+		t.line(ofMachine(v.m.Tag, selfStartCaution))
+	}
+	t.line(sentence(v.m.Tag + ": " + rainWords(e) + onDay(e.Day, t.today)))
+	if look {
+		t.line("Look into the bowl before the next start.")
+	}
+	return nil, nil
+}
+
+// bowlOf is what the book says of a machine's bowl, nil where it has none to
+// look after.
+func (t *turn) bowlOf(v *view) *engine.BowlState {
+	for _, line := range t.desk.plan.For(v.m, t.shed.Plan) {
+		if line.Job == engine.Drain && !line.Interval.Off {
+			b := v.sheet(t).Bowl(line, t.now)
+			return &b
+		}
+	}
+	return nil
+}
+
+func rainWords(e engine.Entry) string {
+	switch e.Value {
+	case "washed":
+		return "washed down"
+	case "rain":
+		return "out in the rain"
+	}
+	return "heavy rain or wash-down"
+}
+
+// onDay writes a day that is not today, after a comma.
+func onDay(d, today engine.Day) string {
+	if d == 0 || d == today {
+		return ""
+	}
+	return ", " + dayWords(d, today)
+}
+
 // baseline notes a last service that the book did not see.
 func baseline(t *turn, a read.Act) (*doubt, error) {
 	v, err := t.view(a.Machine)

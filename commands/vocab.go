@@ -249,7 +249,7 @@ var published = map[read.ActKind]bool{
 // adjusted.
 func notPublished(a read.Act) bool {
 	switch a.How {
-	case engine.LookedAt, engine.ToppedUp, engine.Adjusted:
+	case engine.LookedAt, engine.ToppedUp, engine.Adjusted, engine.Reused:
 		return true
 	}
 	return slices.Contains(a.Jobs, engine.OtherWork)
@@ -269,6 +269,7 @@ func (t *turn) ownSlots(a read.Act, put func(string, any, bool)) {
 	put("owner", a.Owner, a.Owner != "")
 	put("every", a.Interval.Every.Hours(), a.Interval.Every != 0)
 	put("months", a.Interval.Months, a.Interval.Months != 0)
+	put("season", a.Interval.Season.String(), a.Interval.Season != 0)
 	put("key", a.Key, a.Key != "")
 	put("value", a.Value, a.Value != "")
 	put("off", true, a.Off)

@@ -144,7 +144,7 @@ var symptomWords = map[engine.Symptom]string{
 
 var howWords = map[engine.How]string{
 	engine.LookedAt: "looked at", engine.Cleaned: "cleaned", engine.Adjusted: "adjusted",
-	engine.ToppedUp: "topped up", engine.Renewed: "renewed", engine.Reused: "put back used",
+	engine.ToppedUp: "topped up", engine.Renewed: "renewed", engine.Reused: "put back",
 }
 
 // done writes work done: "bowl drained", "air cleaner cleaned, not renewed".
@@ -159,8 +159,11 @@ func done(j engine.Job, how engine.How, words string) string {
 	if j == engine.Drain && how == engine.LookedAt {
 		return "bowl looked at"
 	}
+	if how == engine.Reused {
+		return "old " + info.Name + " put back"
+	}
 	s := info.Name + " " + howWords[how]
-	if !j.RestartedBy(how) && how != engine.Reused {
+	if !j.RestartedBy(how) {
 		s += " only"
 	}
 	return s

@@ -42,6 +42,7 @@ const (
 	Parked   ActKind = "parked"   // Machine laid up
 	Woken    ActKind = "woken"    // Machine taken into use again
 	Plan     ActKind = "plan"     // Machine (0: all) and Jobs get Interval
+	Rain     ActKind = "rain"     // Machine, Value rain or washed: water may be in at the cap
 	Trait    ActKind = "trait"    // Machine, Key (an engine.Trait key), Value or Name
 	Setting  ActKind = "setting"  // Key (an engine.Set key), Value
 )

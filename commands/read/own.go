@@ -28,6 +28,8 @@ func (p *parse) ownActs() ([]Candidate, bool) {
 		{p.outOrBack, "out of use or back"},
 		{p.laidUp, "laid up or woken"},
 		{p.trait, "a trait of a machine"},
+		{p.weather, "rain or washing"},
+		{p.severe, "severe use"},
 		{p.setting, "a setting of the shop"},
 	} {
 		if acts := f.read(); acts != nil {

@@ -17,14 +17,19 @@ func (p *parse) planLine() []Act {
 	e := -1
 	for i, it := range p.items {
 		if it.has("every") || it.has("all") && p.word(it) == "every" || p.word(it) == "each" {
-			if h, m, ok := p.intervalAt(i + 1); ok {
+			h, m, ok := p.intervalAt(i + 1)
+			if day, dated := p.seasonBy(i + 1); dated && day == 0 {
+				return nil // by a day that is none of every year
+			} else if dated {
+				iv.Season, iv.Every, e = day, max(h, iv.Every), i
+			} else if ok {
 				iv.Every, iv.Months, e = h, m, i
 			}
 		}
 	}
 	switch {
 	case e >= 0:
-		if p.pastVerbs() {
+		if p.pastVerbs() && iv.Season == 0 {
 			return nil
 		}
 	case p.find("planoff") == 0 && !p.thisOnce() && !p.pastVerbs() && !p.dayNamed() && (p.find("event") >= 0 || p.jobNamed()) && p.machinePlural() && p.find("find") < 0:

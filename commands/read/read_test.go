@@ -101,7 +101,11 @@ func short(acts []Act) string {
 			}
 		}
 		if !a.Interval.IsZero() {
-			add("every %s/%dm off=%v", a.Interval.Every, a.Interval.Months, a.Interval.Off)
+			season := ""
+			if a.Interval.Season != 0 {
+				season = "season " + a.Interval.Season.String() + " "
+			}
+			add("every %s/%dm %soff=%v", a.Interval.Every, a.Interval.Months, season, a.Interval.Off)
 		}
 		if a.Field != "" {
 			add("%s", toText(a))
