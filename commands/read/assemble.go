@@ -441,40 +441,6 @@ func (r *report) assemble() ([]Act, []string) {
 	return r.settleDrafts(drafts, asks, asked), why
 }
 
-// figureLeft says whether a figure that one of the machines could show was taken
-// for nothing.
-func (r *report) figureLeft() bool {
-	for c := range r.p.clauses {
-		cl := &r.p.clauses[c]
-		if cl.silent != "" || !r.groups[c].known() {
-			continue
-		}
-		for i, it := range cl.items {
-			if !it.used && !it.approx && !it.ago && it.unit == "" && meterLike(it) && r.p.meterFigure(c, it) && len(r.hours[c]) == 0 && !(i > 0 && cl.items[i-1].has("fix")) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// meterBroken says whether the sentence of a figure, or the part after it, tells
-// that the meter does not work: "2846.3 again, meter stuck".
-func (r *report) meterBroken(c int) bool {
-	for k := range r.p.clauses {
-		if r.p.clauses[k].sentence != r.p.clauses[c].sentence || !r.p.clauses[k].has("meterword") {
-			continue
-		}
-		for _, it := range r.p.clauses[k].items {
-			switch r.p.word(it) {
-			case "stuck", "stopped", "broke", "broken", "dead", "bust", "busted", "faulty", "frozen", "jammed", "knackered":
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // idsOf is the machines of a group; a single 0 where it must be asked.
 func (r *report) idsOf(g group) []engine.MachineID {
 	switch {

@@ -79,6 +79,7 @@ func (p *parse) besideNoun(o object) string {
 			if next.is("glue", "") {
 				return "state"
 			}
+		case it.is("unit", "hours") && next.numeric:
 		case it.unknown(), it.has("half"), it.has("unit"), it.is("glue", "v"), it.has("tail"), it.has("heat"), it.has("wetat"):
 			more = "more"
 		case it.is("glue", "polite"), it.is("glue", "manner"), it.is("glue", "chatter"), it.is("glue", "oath"), it.is("glue", "place"), it.is("glue", "late"), it.is("glue", "corrected"), it.is("glue", "because"):
@@ -87,7 +88,7 @@ func (p *parse) besideNoun(o object) string {
 		case it.is("glue", "adj"), it.has("gone"):
 			return "state"
 		case it.is("glue", ""):
-			if p.judges(it) {
+			if p.judges(it) && !verbJust(items, i) {
 				return "state"
 			}
 		case it.brk == 0 && !it.filler():
@@ -124,6 +125,12 @@ var (
 	seems = map[string]bool{"looks": true, "look": true, "seems": true, "feels": true, "sounds": true, "runs": true, "like": true,
 		"needs": true, "wants": true, "keeps": true}
 )
+
+// verbJust says whether a filler follows a verb, so that it is the verb's: "bled
+// ok".
+func verbJust(items []item, i int) bool {
+	return i > 0 && items[i-1].has("verb")
+}
 
 // meterFigure says whether a figure can be what the clause's machine shows.
 func (p *parse) meterFigure(c int, it item) bool {

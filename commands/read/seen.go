@@ -58,6 +58,12 @@ func (p *parse) findings(c int) []fact {
 		}
 		v := it.val("find")
 		denied := i > 0 && items[i-1].has("neg") && items[i-1].n == 1
+		if p.deniedAfter(c, i) {
+			if v == "water" {
+				add(i, engine.Clean, engine.Amount{}, true)
+			}
+			continue
+		}
 		if p.clauses[c].gone && (v == "weep" || v == "air" || v == "wet") {
 			continue
 		}
@@ -122,6 +128,20 @@ func (p *parse) findings(c int) []fact {
 		}
 	}
 	return facts
+}
+
+// deniedAfter finds "rust: no", "water none": denied behind the thing, as on a
+// form.
+func (p *parse) deniedAfter(c, i int) bool {
+	items := p.clauses[c].items
+	if i+1 < len(items) {
+		return i+2 == len(items) && items[i+1].has("no")
+	}
+	if c+1 >= len(p.clauses) {
+		return false
+	}
+	n := p.clauses[c+1]
+	return n.sentence == p.clauses[c].sentence && n.sep == ',' && len(n.items) == 1 && n.items[0].has("no")
 }
 
 // untilThen says whether what was seen only ends the work: "bled it till it ran
@@ -430,6 +450,30 @@ var measures = map[string]float64{"ml": 1, "tsp": 5, "tbsp": 15, "cup": 240, "oz
 
 	"capful": 5, "pint": 473.176, "quart": 946.353, "litres": 1000}
 
+// ranged says whether a figure ends a range: "2-3", "two or three", "10 to 15".
+func ranged(before []item, toks []token) bool {
+	n := len(before)
+	if n > 1 && before[n-1].n == 1 && (toks[before[n-1].at].w == "to" || toks[before[n-1].at].w == "or") {
+		n--
+	}
+	if n == 0 || !before[n-1].numeric || before[n-1].named || before[n-1].unit != "" || !before[n-1].num.whole() {
+		return false
+	}
+	return n < len(before) || before[n-1].num.milli < 100000 && toks[before[n-1].at+before[n-1].n].glued
+}
+
+// classOf is the shop's word for an amount of water: a few drops, a tablespoon to
+// a few, a cup and more.
+func classOf(ml float64) engine.AmountClass {
+	switch {
+	case ml >= 240:
+		return engine.Lots
+	case ml >= 15:
+		return engine.Some
+	}
+	return engine.Trace
+}
+
 // measured is an amount of water from a figure with a unit.
 func (p *parse) measured(it item, before []item) engine.Amount {
 	v := float64(it.num.milli) / 1000
@@ -444,6 +488,9 @@ func (p *parse) measured(it item, before []item) engine.Amount {
 		if b.numeric && b.num.whole() && b.unit == "" && it.num.fraction { // 1 1/2 cups
 			v += float64(b.num.milli) / 1000
 		}
+	}
+	if ranged(before, p.toks) && measures[it.unit] > 0 {
+		return engine.Amount{Class: classOf(v * measures[it.unit])} // "2-3 tbsp" is no measure
 	}
 	if it.unit == "" && it.num.fraction {
 		it.unit = "bowl" // "it was two thirds water"

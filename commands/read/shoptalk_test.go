@@ -19,6 +19,7 @@ func TestShopTalk(t *testing.T) {
 		{"rt1 1541.2 brought the new belt", "unclear meaning"},
 		{"rt1 1541.2 new belt squeals", "unclear meaning"},
 		{"dp1 is getting a new belt", "chat"},
+		{"once rt1 is drained park it", "chat"},
 		{"rt1 fine since the new fuel filter", "chat"},
 		{"took the bowl off rt1, new o ring", "service RT1 oring"},
 		// oil let out and filled again, and what stayed in
@@ -88,6 +89,9 @@ func TestEachItsOwn(t *testing.T) {
 		{"38 liters in granny dunno which grade", "fill RT1 38l"},
 		{"drained rt1, five, no, three tablespoons of water", "service RT1 drain; finding RT1 water 45ml"},
 		{"rt1 has no water in the washer bottle", "chat"},
+		{"rt2 drained. water: 20ml. rust: no", "service RT2 drain; finding RT2 water 20ml"},
+		{"rt2 drained 2-3 tbsp water", "service RT2 drain; finding RT2 water some"},
+		{"bl1 drained n greased n put 50 in", "unclear meaning"},
 		{"bled wf1 till it ran clean", "service WF1 bleed"},
 		{"greased most of bl1", "chat"},
 		{"drained rt1 clean, rt2 friday", "unclear day"},

@@ -162,6 +162,27 @@ func (p *parse) firmDay(items []item) bool {
 	return false
 }
 
+// onceDone finds "once rt1 is drained", "when it gets greased": not yet.
+func (p *parse) onceDone(c *clause, i int) bool {
+	if p.clauseHas(c, "symptom") {
+		return false // when the trouble comes
+	}
+	switch p.word(c.items[i]) {
+	case "once", "when", "if", "after", "until", "till", "til", "before":
+	default:
+		return false
+	}
+	k := skipDet(c.items, i+1)
+	if k+1 >= len(c.items) || !c.items[k].named && !c.items[k].has("pron") && !c.items[k].has("part") {
+		return false
+	}
+	switch p.word(c.items[k+1]) {
+	case "is", "are", "gets", "get", "has", "have":
+		return true
+	}
+	return p.phrase(c.items[k+1]) == "has been" || c.items[k+1].has("verb") && (p.phrase(c.items[k+1]) == "is done" || p.toks[c.items[k+1].at].w == "has" || p.toks[c.items[k+1].at].w == "gets")
+}
+
 // partOnly finds work on a part of a machine: "greased most of the loader".
 func (p *parse) partOnly(c *clause, i int) bool {
 	if i == 0 || !c.items[i-1].has("verb") || c.items[i-1].is("verb", "renew") {
@@ -222,6 +243,8 @@ func (p *parse) silencer(c *clause) (class, int) {
 			return "hear", i
 		case p.shortWill(c, i):
 			return "plan", i
+		case p.onceDone(c, i):
+			return "cond", i
 		case p.partOnly(c, i):
 			return "doubt", i
 		case it.has("ing") && !p.progressHarmless(c, i):

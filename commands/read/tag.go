@@ -324,6 +324,9 @@ func joinUnits(items []item, toks []token) []item {
 				p.numeric, p.num = true, number{milli: 1000}
 			}
 			p.unit, p.named, p.dated = it.val("unit"), false, false
+			if toks[it.at].w == "c" && i+1 < len(items) && items[i+1].is("find", "water") {
+				p.unit = "cup" // "1/2c water"
+			}
 			p.n = it.at + it.n - p.at
 			// "a cup and a half"
 			if part, n := andPart(toks[it.at+it.n:]); n > 0 {

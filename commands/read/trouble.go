@@ -216,7 +216,25 @@ func (p *parse) fills(c int) []fact {
 		p.clauses[c].items[i].used = true
 		return []fact{f}
 	}
+	if i := p.fillWithoutUnit(c); i >= 0 {
+		return []fact{{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Fill, Grade: p.grade(c)}}} // "put 50 in": of what?
+	}
 	return nil
+}
+
+// fillWithoutUnit is a bare figure that a part of a report says was put in, -1
+// for none.
+func (p *parse) fillWithoutUnit(c int) int {
+	items := p.clauses[c].items
+	if c == 0 || len(items) > 4 || !p.clauses[c].has("fuelverb") || hasPart(items) || p.clauses[c].has("find") {
+		return -1
+	}
+	for i, it := range items {
+		if it.numeric && !it.named && it.unit == "" && it.num.whole() && it.num.milli >= 5000 && i+1 < len(items) && items[i+1].is("prep", "in") && !p.meterFigure(c, it) {
+			return i
+		}
+	}
+	return -1
 }
 
 // ofFluidBefore says whether a bare amount belongs to the oil or coolant of the
