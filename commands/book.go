@@ -10,11 +10,12 @@ import (
 type Shelf interface {
 	// Shed is the shop as it stands; the value is shared and never changed.
 	Shed(ctx context.Context) (*engine.Shed, error)
-	// History is all of one machine's lines in the order written.
-	History(ctx context.Context, id engine.MachineID) ([]engine.Entry, error)
-	// Histories hands over every machine's lines, one machine at a time; the
-	// slice is the callee's only during the call.
-	Histories(ctx context.Context, each func(engine.MachineID, []engine.Entry) error) error
+	// Since hands over a machine's lines in the order written, without those that
+	// somebody has already.
+	Since(ctx context.Context, id engine.MachineID, have engine.Have) (engine.Lines, error)
+	// AllSince does so for every machine, one at a time; unless it is to be kept,
+	// what is new is the callee's only during the call.
+	AllSince(ctx context.Context, have func(engine.MachineID) engine.Have, each func(engine.Lines) error) error
 	// Last is the last standing figure of a machine.
 	Last(ctx context.Context, id engine.MachineID) (engine.Tenths, engine.Day, bool, error)
 	// Texts are the words of entries.

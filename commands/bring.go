@@ -207,9 +207,9 @@ func (b *bringing) before(id engine.MachineID) ([]engine.Entry, error) {
 	if h, there := b.touched[id]; there {
 		return h, nil
 	}
-	h, err := b.book.History(b.ctx, id)
-	b.touched[id] = slices.Clip(h)
-	return h, err
+	l, err := b.book.Since(b.ctx, id, engine.Have{})
+	b.touched[id] = slices.Clip(l.New)
+	return l.New, err
 }
 
 // beside reports a row that says something else of a moment that the book has

@@ -27,6 +27,7 @@ type Desk struct {
 	book  Book
 	zones Zones
 	plan  engine.Plan
+	views *views
 
 	mu    sync.Mutex
 	shed  *engine.Shed // what names and cal were made from
@@ -38,7 +39,7 @@ type Desk struct {
 
 // NewDesk puts a desk before a book.
 func NewDesk(book Book, zones Zones) *Desk {
-	return &Desk{book: book, zones: zones, plan: engine.GenericPlan()}
+	return &Desk{book: book, zones: zones, plan: engine.GenericPlan(), views: newViews(viewsMost)}
 }
 
 // Handle takes one thing that came in through all stages: place and rights,
@@ -316,66 +317,3 @@ func (t *turn) commit() error {
 
 // line adds lines to the answer.
 func (t *turn) line(lines ...string) { t.out.Lines = append(t.out.Lines, lines...) }
-
-// view is a machine with its history as this turn leaves it.
-type view struct {
-	m    engine.Machine
-	h    []engine.Entry
-	last engine.Seq // the last entry judged against
-
-	meter  *engine.Meter // of h, made when asked for
-	folded *engine.Sheet
-}
-
-// view loads a machine once a turn.
-func (t *turn) view(id engine.MachineID) (*view, error) {
-	if v := t.views[id]; v != nil {
-		return v, nil
-	}
-	m, ok := t.shed.Machine(id)
-	if !ok {
-		return nil, fmt.Errorf("commands: no machine %d in the book", id)
-	}
-	h, err := t.book.History(t.ctx, id)
-	if err != nil {
-		return nil, err
-	}
-	v := &view{m: m, h: h}
-	for _, e := range h {
-		v.last = max(v.last, e.Seq)
-	}
-	t.views[id] = v
-	return v, nil
-}
-
-// unwritten numbers an entry of the batch within a view: after all that is
-// written, in the batch's order.
-func unwritten(place engine.Seq) engine.Seq { return 1<<40 - place }
-
-// take lets the view show an entry that the batch will write.
-func (v *view) take(e engine.Entry, place engine.Seq) {
-	e.Seq = unwritten(place)
-	v.h = append(v.h, e) // whoever holds the lines so far does not see it
-	for i := range v.h {
-		if e.Replaces != 0 && v.h[i].Seq == e.Replaces {
-			v.h = append([]engine.Entry(nil), v.h...)
-			v.h[i].State, v.h[i].By = engine.Replaced, e.Seq
-			break
-		}
-	}
-	v.meter, v.folded = nil, nil
-}
-
-// drop lets the view show an entry as taken back.
-func (v *view) drop(seq, by engine.Seq) {
-	v.h = append([]engine.Entry(nil), v.h...)
-	for i := range v.h {
-		if v.h[i].Seq == seq {
-			v.h[i].State, v.h[i].By = engine.TakenBack, by
-		}
-		if v.h[i].Seq != seq && v.h[i].State == engine.Replaced && v.h[i].By == seq {
-			v.h[i].State, v.h[i].By = engine.Standing, 0
-		}
-	}
-	v.meter, v.folded = nil, nil
-}

@@ -19,18 +19,12 @@ const (
 	nextShown = 4
 )
 
-// sheet is the machine's service sheet as this turn leaves it.
-func (v *view) sheet(t *turn) *engine.Sheet {
-	if v.folded == nil {
-		s := engine.Fold(v.m, v.h, t.cal)
-		v.folded = &s
-	}
-	return v.folded
-}
-
 // itemsOf is what a machine's plan asks for.
 func (t *turn) itemsOf(v *view) []engine.Item {
-	return v.sheet(t).Due(t.desk.plan.For(v.m, t.ownPlan()), t.now)
+	if v.items == nil {
+		v.items = v.sheet(t).Due(t.desk.plan.For(v.m, t.ownPlan()), t.now)
+	}
+	return v.items
 }
 
 // items is itemsOf for a machine that this turn has looked at.
@@ -327,11 +321,9 @@ func (t *turn) survey(w wanted) (shopDue, error) {
 	d.drains, d.more = engine.RankDrains(bowls, w.drains)
 	for _, r := range d.drains { // few: keeping every machine's lines on the way would hold the whole book
 		m, _ := t.shed.Machine(r.Bowl.Item.Machine)
-		h, err := t.book.History(t.ctx, m.ID)
-		if err != nil {
+		if d.views[m.ID], err = t.load(m.ID); err != nil {
 			return d, err
 		}
-		d.views[m.ID] = &view{m: m, h: h}
 	}
 	return d, nil
 }

@@ -111,9 +111,10 @@ func (d *Desk) WriteLog(ctx context.Context, w io.Writer, at engine.Instant, id 
 		return err
 	}
 	var lines []engine.Entry
-	err = t.book.Histories(ctx, func(of engine.MachineID, h []engine.Entry) error {
-		if id == 0 || of == id {
-			lines = append(lines, kept(h)...)
+	none := func(engine.MachineID) engine.Have { return engine.Have{} }
+	err = t.book.AllSince(ctx, none, func(l engine.Lines) error {
+		if id == 0 || l.Machine == id {
+			lines = append(lines, kept(l.New)...)
 		}
 		return nil
 	})

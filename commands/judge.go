@@ -408,15 +408,6 @@ func (t *turn) judgeOnOther(a read.Act, e engine.Entry) (*doubt, error) {
 	}, nil
 }
 
-// timeline is the machine's meter as this turn leaves it.
-func (v *view) timeline() engine.Meter {
-	if v.meter == nil {
-		m := engine.Timeline(v.m, v.h)
-		v.meter = &m
-	}
-	return *v.meter
-}
-
 // unclear asks for the slot in doubt.
 func unclear(t *turn, a read.Act) (*doubt, error) {
 	d := &doubt{held: held{Ask: a.Ask, Acts: a.Held}}

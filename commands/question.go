@@ -231,20 +231,8 @@ func tagList(tags []string, most int) string {
 	return strings.Join(tags[:most], " ") + fmt.Sprintf(" and %d more", len(tags)-most)
 }
 
-// eachMachine goes over the machines in the shed, in the order added, without
-// keeping their lines.
-func (t *turn) eachMachine(each func(*view) error) error {
-	return t.book.Histories(t.ctx, func(id engine.MachineID, h []engine.Entry) error {
-		m, ok := t.shed.Machine(id)
-		if !ok || !m.InShed() {
-			return nil
-		}
-		return each(&view{m: m, h: h})
-	})
-}
-
 // kept are lines that stay good after the machine they are of has been passed:
-// what Histories hands over is used again for the next.
+// what the book hands over is used again for the next.
 func kept(h []engine.Entry) []engine.Entry {
 	out := slices.Clone(h)
 	for i := range out {

@@ -26,6 +26,29 @@ func (b Batch) IsZero() bool {
 	return len(b.Entries) == 0 && len(b.Ask) == 0 && len(b.Close) == 0 && len(b.Posts) == 0 && b.Heard == nil
 }
 
+// Edition numbers a state of a machine's lines that has only grown since: two
+// of the same number have the same lines as far as the shorter one goes. 0 is
+// none: nothing can be built on the lines that come with it.
+type Edition int64
+
+// Have says which of a machine's lines somebody has already: so many of an
+// edition. The zero value is none.
+type Have struct {
+	Edition Edition
+	Lines   int
+	// Keep says that what is new will be kept: it is then the asker's own.
+	Keep bool
+}
+
+// Lines are the lines of a machine that somebody does not have yet: those after
+// the first so many of the edition, or all of them where the edition is another.
+type Lines struct {
+	Machine MachineID
+	Edition Edition
+	After   int
+	New     []Entry
+}
+
 // QuestionID numbers the questions of a book.
 type QuestionID int64
 

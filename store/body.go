@@ -296,6 +296,34 @@ func (d *decoder) decode(body []byte, e *engine.Entry, texts *textHashes) error 
 	return nil
 }
 
+// appendWithoutTexts puts a body behind dst without the hashes of its texts,
+// which a history does not need; one that cannot be read goes as it is.
+func appendWithoutTexts(dst, body []byte) []byte {
+	if len(body) == 0 || body[0] != bodyVersion {
+		return append(dst, body...)
+	}
+	from, until := 0, 0 // where the hashes are: fields come in order
+	for at := 1; at < len(body); {
+		t, rest, ok := uvarint(body[at:])
+		size, after, sized := uvarint(rest)
+		if !ok || !sized || size > uint64(len(after)) {
+			return append(dst, body...)
+		}
+		end := len(body) - len(after) + int(size)
+		if t >= uint64(tagRaw) && t <= uint64(tagReason) {
+			if from == 0 {
+				from = at
+			}
+			until = end
+		}
+		at = end
+	}
+	if from == 0 {
+		return append(dst, body...)
+	}
+	return append(append(dst, body[:from]...), body[until:]...)
+}
+
 // field reads one field of a body.
 func (d *decoder) field(t tag, v []byte, e *engine.Entry) error {
 	switch t {

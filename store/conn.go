@@ -6,6 +6,7 @@ import (
 	"database/sql/driver"
 	"errors"
 	"fmt"
+	"io"
 	"net/url"
 	"sync"
 	"time"
@@ -51,6 +52,8 @@ type writer struct {
 	zone     *time.Location
 	people   map[engine.PersonID]bool
 	machines map[engine.MachineID]bool
+
+	changes changes // by the write under way
 }
 
 // openWriter opens the connection that writes. SQLite syncs the log at every
@@ -153,11 +156,13 @@ func (b *Book) transactHolding(ctx context.Context, do func(ctx context.Context,
 	if _, err := w.exec(ctx, `BEGIN IMMEDIATE`); err != nil {
 		return err
 	}
-	done := false
+	w.changes = changes{}
+	done, before := false, b.kept.begin(ctx, w)
 	defer func() {
 		if !done { // also where do panics
 			w.rollback(ctx)
 		}
+		b.kept.end(ctx, w, before, done)
 	}()
 	b.hook("after-begin")
 	if err := do(ctx, w); err != nil {
@@ -263,6 +268,42 @@ func (r *reader) close() error {
 		s.Close()
 	}
 	return r.db.Close()
+}
+
+// each runs a query and hands over its rows, as the driver has them: a history
+// is hundreds of rows, and database/sql takes as long for each as SQLite. The
+// values are the callee's only during the call.
+func (r *reader) each(ctx context.Context, query string, args []driver.Value, row func([]driver.Value) error) error {
+	conn, err := r.db.Conn(ctx)
+	if err != nil {
+		return err
+	}
+	defer conn.Close()
+	return conn.Raw(func(c any) error {
+		st, err := c.(driver.Conn).Prepare(query) // the driver has it from the last time
+		if err != nil {
+			return fmt.Errorf("%w in %q", err, query)
+		}
+		defer st.Close()
+		//lint:ignore SA1019 the driver's own connection knows no other way without a context
+		rows, err := st.Query(args)
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		values := make([]driver.Value, len(rows.Columns()))
+		for {
+			switch err := rows.Next(values); {
+			case err == io.EOF:
+				return nil
+			case err != nil:
+				return err
+			}
+			if err := row(values); err != nil {
+				return err
+			}
+		}
+	})
 }
 
 // snapshot reads: within one read transaction, so that several statements see

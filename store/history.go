@@ -3,6 +3,8 @@ package store
 import (
 	"context"
 	"database/sql"
+	"database/sql/driver"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -18,8 +20,8 @@ const historyQuery = `SELECT l.seq, g.body, ` + markColumn + `
 
 // historyRow is what is read of one line, reused from row to row.
 type historyRow struct {
-	machine, seq int64
-	body, mark   sql.RawBytes
+	seq        int64
+	body, mark sql.RawBytes
 }
 
 // into decodes the line behind those in h, whose spare places are zero.
@@ -53,92 +55,263 @@ func setMark(e *engine.Entry, mark string) {
 // what marked them (taken back, message deleted), and what was said of the
 // machine itself, from the entry that added it. Texts are not loaded.
 func (b *Book) History(ctx context.Context, id engine.MachineID) ([]engine.Entry, error) {
+	l, err := b.Since(ctx, id, engine.Have{})
+	return l.New, err
+}
+
+// Since is History without the lines that somebody has already.
+func (b *Book) Since(ctx context.Context, id engine.MachineID, have engine.Have) (engine.Lines, error) {
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return engine.Lines{}, err
 	}
-	// A history is read in a millisecond or so; watching the context at every
-	// row costs more than reading on.
-	rows, err := b.r.all.query(context.WithoutCancel(ctx), historyQuery, int64(id))
-	if err != nil {
-		return nil, b.explain(err)
-	}
-	defer rows.Close()
 	d := b.decoders.Get().(*decoder)
 	defer b.decoders.Put(d)
-	h := make([]engine.Entry, 0, b.sizeHint(id))
-	var r historyRow
-	dest := []any{&r.seq, &r.body, &r.mark}
-	for rows.Next() {
-		if err := rows.Scan(dest...); err != nil {
-			return nil, b.explain(err)
-		}
-		if h, err = r.into(d, h); err != nil {
-			return nil, b.explain(err)
-		}
+	r, state, err := b.kept.get(ctx, id)
+	if err != nil {
+		return engine.Lines{}, b.explain(err)
 	}
-	if err := rows.Err(); err != nil {
-		return nil, b.explain(err)
+	if r == nil {
+		l, _, err := b.readLines(ctx, d, id, state)
+		return l, b.explain(err)
 	}
-	b.setSize(id, len(h))
+	l := engine.Lines{Machine: id, Edition: r.edition, After: r.after(have)}
+	h := make([]engine.Entry, 0, len(r.lines)-l.After+spareLines)
+	if l.New, err = r.entries(d, h, l.After); err != nil {
+		return engine.Lines{}, b.explain(err)
+	}
+	return l, nil
+}
+
+// spareLines is room for what a message adds.
+const spareLines = 4
+
+// readLines reads a machine's lines from the file, and keeps them where the
+// file is still in the given state.
+func (b *Book) readLines(ctx context.Context, d *decoder, id engine.MachineID, state int64) (engine.Lines, *keptRows, error) {
+	// A history is read in a millisecond or so; watching the context at every
+	// row costs more than reading on.
+	ctx = context.WithoutCancel(ctx)
+	kept := &keptRows{id: id, edition: b.kept.edition()}
+	h := make([]engine.Entry, 0, 32)
+	err := b.r.each(ctx, historyQuery, []driver.Value{int64(id)}, func(values []driver.Value) (err error) {
+		h, err = kept.read(d, h, values)
+		return err
+	})
+	if err != nil {
+		return engine.Lines{}, nil, err
+	}
+	l := engine.Lines{Machine: id, New: h}
+	if state != 0 {
+		l.Edition = kept.edition
+		err = b.kept.offer(ctx, state, false, kept)
+	}
+	return l, kept, err
+}
+
+// read takes a row of a history query, without its machine: it is decoded
+// behind those in h, and kept.
+func (r *keptRows) read(d *decoder, h []engine.Entry, values []driver.Value) ([]engine.Entry, error) {
+	var row historyRow
+	row.seq, _ = values[0].(int64)
+	body, _ := values[1].([]byte)
+	mark, _ := values[2].(string)
+	row.body, row.mark = body, []byte(mark)
+	h, err := row.into(d, h)
+	if err != nil {
+		return h, err
+	}
+	r.last.see(&h[len(h)-1])
+	r.add(row.seq, body, mark)
 	return h, nil
 }
 
-func (b *Book) sizeHint(id engine.MachineID) int {
-	b.sizeMu.Lock()
-	defer b.sizeMu.Unlock()
-	return b.sizes[id] + 4
-}
-
-func (b *Book) setSize(id engine.MachineID, n int) {
-	b.sizeMu.Lock()
-	defer b.sizeMu.Unlock()
-	b.sizes[id] = n
+// after is how many of the lines somebody has.
+func (r *keptRows) after(have engine.Have) int {
+	if have.Edition == 0 || have.Edition != r.edition || have.Lines > len(r.lines) {
+		return 0
+	}
+	return have.Lines
 }
 
 // Histories gives the history of every machine in turn, by id, all of one
 // state of the book, holding one machine in memory at a time: h is good until
 // each returns. An error of each ends it and is returned.
 func (b *Book) Histories(ctx context.Context, each func(id engine.MachineID, h []engine.Entry) error) error {
-	rows, err := b.r.all.query(context.WithoutCancel(ctx), `SELECT l.machine, l.seq, g.body, `+markColumn+`
-		FROM lines AS l CROSS JOIN ledger AS g ON g.seq = l.seq WHERE l.machine > 0 ORDER BY l.machine, l.seq`)
+	none := func(engine.MachineID) engine.Have { return engine.Have{} }
+	return b.AllSince(ctx, none, func(l engine.Lines) error { return each(l.Machine, l.New) })
+}
+
+// AllSince is Histories without the lines that somebody has already.
+func (b *Book) AllSince(ctx context.Context, have func(engine.MachineID) engine.Have, each func(engine.Lines) error) error {
+	rows, state, err := b.keptOfAll(ctx)
 	if err != nil {
 		return b.explain(err)
 	}
-	defer rows.Close()
+	if rows == nil {
+		return b.explain(b.streamAll(ctx, state, have, each))
+	}
 	d := newDecoder()
-	var h []engine.Entry
-	var r historyRow
-	dest := []any{&r.machine, &r.seq, &r.body, &r.mark}
-	current := engine.MachineID(0)
-	give := func() error {
-		if current == 0 {
-			return nil
-		}
+	var buf []engine.Entry
+	for i := range rows {
+		r := &rows[i]
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		return each(current, h)
-	}
-	for rows.Next() {
-		if err := rows.Scan(dest...); err != nil {
+		has := have(r.id)
+		l := engine.Lines{Machine: r.id, Edition: r.edition, After: r.after(has)}
+		if has.Keep {
+			l.New, err = r.entries(d, make([]engine.Entry, 0, len(r.lines)-l.After), l.After)
+			d.jobs = nil // they are the keeper's
+		} else {
+			clear(buf)
+			d.jobs = d.jobs[:0]
+			buf, err = r.entries(d, buf[:0], l.After)
+			l.New = buf
+		}
+		if err != nil {
 			return b.explain(err)
 		}
-		if id := engine.MachineID(r.machine); id != current {
-			if err := give(); err != nil {
+		if err := each(l); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// keptOfAll gives the lines of all machines where they are kept, reading a few
+// that are missing; nil where more are, with the state that the file is in.
+func (b *Book) keptOfAll(ctx context.Context) ([]keptRows, int64, error) {
+	rows, missing, state, err := b.kept.all(ctx)
+	if err != nil || len(missing) == 0 || len(missing) > len(rows) {
+		if len(missing) > 0 {
+			rows = nil
+		}
+		return rows, state, err
+	}
+	d := b.decoders.Get().(*decoder)
+	defer b.decoders.Put(d)
+	for _, id := range missing {
+		if _, _, err := b.readLines(ctx, d, id, state); err != nil {
+			return nil, 0, err
+		}
+	}
+	rows, missing, state, err = b.kept.all(ctx)
+	if len(missing) > 0 {
+		rows = nil
+	}
+	return rows, state, err
+}
+
+const historiesQuery = `SELECT l.seq, g.body, ` + markColumn + `, l.machine
+	FROM lines AS l CROSS JOIN ledger AS g ON g.seq = l.seq WHERE l.machine > 0 ORDER BY l.machine, l.seq`
+
+// stream is the reading of all machines' lines from the file.
+type stream struct {
+	b     *Book
+	d     *decoder
+	have  func(engine.MachineID) engine.Have
+	each  func(engine.Lines) error
+	known map[engine.MachineID]keptRows // what was kept of the same state
+	keep  bool                          // what is read is kept for the next time
+	size  int
+
+	current *keptRows
+	h       []engine.Entry
+	read    []*keptRows
+}
+
+// streamAll reads all lines from the file, in one statement, and keeps them
+// where the whole shop has room and the file is still in the given state.
+func (b *Book) streamAll(ctx context.Context, state int64, have func(engine.MachineID) engine.Have, each func(engine.Lines) error) error {
+	s := stream{b: b, d: newDecoder(), have: have, each: each}
+	if state != 0 {
+		var err error
+		if s.keep, err = b.hasRoom(ctx); err != nil {
+			return err
+		}
+	}
+	first := true
+	err := b.r.each(context.WithoutCancel(ctx), historiesQuery, nil, func(values []driver.Value) error {
+		if first { // from here on the statement reads the file as it was now
+			first = false
+			var err error
+			if s.known, err = b.kept.parts(ctx, state); err != nil {
 				return err
 			}
-			clear(h)
-			current, h = id, h[:0] // spare places are zero again
-			d.jobs = d.jobs[:0]
 		}
-		if h, err = r.into(d, h); err != nil {
-			return b.explain(err)
+		id, _ := values[3].(int64)
+		if s.current == nil || s.current.id != engine.MachineID(id) {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if err := s.give(); err != nil {
+				return err
+			}
+			s.begin(engine.MachineID(id))
+		}
+		var err error
+		s.h, err = s.current.read(s.d, s.h, values)
+		return err
+	})
+	if err == nil {
+		err = s.give()
+	}
+	if err == nil && s.keep {
+		err = b.kept.offer(ctx, state, true, s.read...)
+	}
+	return err
+}
+
+// hasRoom says whether all lines of the book may be kept, by their number and
+// that of the machines. A very large shop is read again every time: what is kept
+// must stay small beside what the reading takes.
+func (b *Book) hasRoom(ctx context.Context) (bool, error) {
+	const atLeast = 80 // bytes a line
+	var n sql.NullInt64
+	if err := b.r.all.row(ctx, `SELECT max(seq) FROM ledger`).Scan(&n); err != nil {
+		return false, err
+	}
+	shed, err := b.Shed(ctx)
+	if err != nil {
+		return false, err
+	}
+	return int(n.Int64)*atLeast+len(shed.Machines)*keptOverhead <= b.kept.most, nil
+}
+
+// begin starts a machine.
+func (s *stream) begin(id engine.MachineID) {
+	clear(s.h)
+	s.h = s.h[:0] // spare places are zero again
+	s.d.jobs = s.d.jobs[:0]
+	s.current = &keptRows{id: id}
+	if s.keep {
+		s.current.edition = s.b.kept.edition()
+	}
+}
+
+// give hands the machine over that was read.
+func (s *stream) give() error {
+	r := s.current
+	if r == nil {
+		return nil
+	}
+	l := engine.Lines{Machine: r.id, Edition: r.edition, New: s.h}
+	has := s.have(r.id)
+	if k, there := s.known[r.id]; there {
+		l.Edition, l.After = k.edition, k.after(has)
+		l.New = s.h[l.After:]
+	}
+	if s.keep {
+		r.bodies, r.lines = slices.Clip(r.bodies), slices.Clip(r.lines)
+		s.read = append(s.read, r)
+		if s.size += r.size(); s.size > s.b.kept.most {
+			s.keep, s.read = false, nil
 		}
 	}
-	if err := rows.Err(); err != nil {
-		return b.explain(err)
+	if has.Keep {
+		l.New, s.d.jobs = slices.Clone(l.New), nil
 	}
-	return give()
+	return s.each(l)
 }
 
 // marksOf reads what later entries made of the entries from one number to another.

@@ -66,8 +66,7 @@ type Book struct {
 	shedMu sync.Mutex
 	shed   *shedCache
 
-	sizeMu sync.Mutex
-	sizes  map[engine.MachineID]int // length of each history when last read
+	kept kept
 
 	decoders sync.Pool
 
@@ -97,7 +96,7 @@ func Open(ctx context.Context, path string, opts Options) (*Book, error) {
 	if opts.Wait == 0 {
 		opts.Wait = DefaultWait
 	}
-	b := &Book{path: full, opts: opts, sizes: make(map[engine.MachineID]int)}
+	b := &Book{path: full, opts: opts}
 	b.decoders.New = func() any { return newDecoder() }
 	if err := b.open(ctx); err != nil {
 		b.Close()
@@ -136,8 +135,16 @@ func (b *Book) open(ctx context.Context) error {
 	if err := b.migrate(ctx, steps); err != nil {
 		return err
 	}
-	b.r, err = openReader(ctx, b.dsn("ro", url.Values{"_query_only": {"true"}}))
-	return err
+	return b.openReaders(ctx, nil)
+}
+
+// openReaders opens the connections that read, and the one that watches.
+func (b *Book) openReaders(ctx context.Context, extra url.Values) (err error) {
+	dsn := b.dsn("ro", extra, url.Values{"_query_only": {"true"}, "_stmt_cache_size": {"4"}})
+	if b.r, err = openReader(ctx, dsn); err != nil {
+		return err
+	}
+	return b.kept.open(ctx, dsn)
 }
 
 // openReadOnly opens the book for reading alone, also in a folder that cannot
@@ -147,10 +154,10 @@ func (b *Book) openReadOnly(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	b.r, err = openReader(ctx, b.dsn("ro", url.Values{"_query_only": {"true"}}))
+	err = b.openReaders(ctx, nil)
 	if err != nil && canWrite(filepath.Dir(b.path)) != nil && !hasContent(b.path+"-wal") {
 		b.frozen = true
-		b.r, err = openReader(ctx, b.dsn("ro", url.Values{"_query_only": {"true"}, "immutable": {"1"}}))
+		err = b.openReaders(ctx, url.Values{"immutable": {"1"}})
 	}
 	if err != nil {
 		return err
@@ -270,14 +277,16 @@ func hasContent(path string) bool {
 }
 
 // dsn names the file to the driver, with the pragmas of every connection.
-func (b *Book) dsn(mode string, extra url.Values) string {
+func (b *Book) dsn(mode string, extra ...url.Values) string {
 	q := url.Values{
 		"mode":          {mode},
 		"_foreign_keys": {"on"},
 		"_busy_timeout": {strconv.FormatInt(b.opts.Wait.Milliseconds(), 10)},
 	}
-	for k, v := range extra {
-		q[k] = v
+	for _, more := range extra {
+		for k, v := range more {
+			q[k] = v
+		}
 	}
 	return "file:" + strings.NewReplacer("%", "%25", "?", "%3f", "#", "%23").Replace(filepath.ToSlash(b.path)) + "?" + q.Encode()
 }
@@ -289,7 +298,7 @@ func (b *Book) Path() string { return b.path }
 // since the last to go moves SQLite's log into the file. Closing again is harmless.
 func (b *Book) Close() error {
 	b.closing.Do(func() {
-		var errs []error
+		errs := []error{b.kept.close()}
 		if b.r != nil {
 			errs = append(errs, b.r.close())
 		}

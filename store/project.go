@@ -12,8 +12,9 @@ import (
 // projector works out, entry by entry in the order of the ledger, what the
 // projections hold. Writing and rebuilding go through the same one.
 type projector struct {
-	s    *session
-	path string
+	s       *session
+	path    string
+	changes *changes // what is done to lines is noted here, where it is not nil
 
 	addLine, addSource, look, mark, unmark, markDeleted string
 }
@@ -65,6 +66,9 @@ func (p *projector) target(ctx context.Context, seq engine.Seq) (target, error) 
 	if len(t.machines) == 0 {
 		return target{}, p.refuse(seq, "", "is not in the book")
 	}
+	if p.changes != nil { // nothing is looked at but to change it
+		p.changes.move(t.machines)
+	}
 	return t, nil
 }
 
@@ -90,6 +94,9 @@ func (p *projector) apply(ctx context.Context, e *engine.Entry) error {
 	about, shop, err := p.effects(ctx, e)
 	if err != nil {
 		return err
+	}
+	if p.changes != nil {
+		p.changes.line(about, e.Seq)
 	}
 	var hours any
 	if e.Hours.Known {

@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"errors"
 	"slices"
 	"strconv"
 
@@ -294,12 +293,14 @@ func (b *Book) LastSeq(ctx context.Context, id engine.MachineID) (engine.Seq, er
 // when it happened, then as written. A last service from before the book and a
 // put-off name hours too, but those are no reading of the meter.
 func (b *Book) Last(ctx context.Context, id engine.MachineID) (hours engine.Tenths, day engine.Day, known bool, err error) {
-	err = b.r.all.row(ctx, `SELECT hours_tenths, day FROM lines
-		WHERE machine = ? AND state = '' AND hours_tenths IS NOT NULL
-			AND kind IN ('reading', 'service', 'finding', 'fill', 'symptom', 'check', 'meter')
-		ORDER BY day DESC, at DESC, seq DESC LIMIT 1`, int64(id)).Scan(&hours, &day)
-	if errors.Is(err, sql.ErrNoRows) {
-		return 0, 0, false, nil
+	r, state, err := b.kept.get(ctx, id)
+	if err == nil && r == nil { // whoever asks for the last figure asks for the rest next
+		d := b.decoders.Get().(*decoder)
+		defer b.decoders.Put(d)
+		_, r, err = b.readLines(ctx, d, id, state)
 	}
-	return hours, day, err == nil, b.explain(err)
+	if err != nil {
+		return 0, 0, false, b.explain(err)
+	}
+	return r.last.hours, r.last.day, r.last.known, nil
 }

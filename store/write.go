@@ -74,41 +74,46 @@ func (b *Book) writeIn(ctx context.Context, w *writer, batch engine.Batch) ([]en
 		return nil, err
 	}
 	p := newProjector(w.session, b.path, "")
+	p.changes = &w.changes
 	var seqs []engine.Seq
 	for i := range batch.Entries {
 		e, err := at.entry(ctx, i)
 		if err != nil {
 			return nil, err
 		}
-		if h.hash, err = b.addEntry(ctx, w, &e, h.hash); err != nil {
+		var body []byte
+		if body, h.hash, err = b.addEntry(ctx, w, &e, h.hash); err != nil {
 			return nil, err
 		}
+		w.changes.body = body
 		if err := p.apply(ctx, &e); err != nil {
 			return nil, b.projectionError(ctx, w, err, &e, h.seq)
 		}
 		seqs = append(seqs, e.Seq)
 	}
-	return seqs, b.writeRows(ctx, w, &at, batch)
+	w.changes.told = true
+	return seqs, b.writeRows(ctx, w, &at, batch) // none of which touches lines
 }
 
-// addEntry puts an entry and its texts into the ledger and gives its hash.
-func (b *Book) addEntry(ctx context.Context, w *writer, e *engine.Entry, before []byte) ([]byte, error) {
+// addEntry puts an entry and its texts into the ledger and gives its body and
+// its hash.
+func (b *Book) addEntry(ctx context.Context, w *writer, e *engine.Entry, before []byte) (body, sum []byte, err error) {
 	texts, hashes, err := saltTexts(b.opts.Rand, &e.Texts)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	body := encodeBody(nil, e, &hashes)
+	body = encodeBody(nil, e, &hashes)
 	hash := linkHash(e.Seq, before, body)
 	if _, err := w.exec(ctx, `INSERT INTO ledger (seq, body, hash) VALUES (?, ?, ?)`, int64(e.Seq), body, hash[:]); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	for _, t := range texts {
 		if _, err := w.exec(ctx, `INSERT INTO texts (seq, field, salt, text) VALUES (?, ?, ?, ?)`,
 			int64(e.Seq), string(t.field), t.salt, t.text); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
-	return hash[:], nil
+	return body, hash[:], nil
 }
 
 // checkMoved compares what the batch was judged against with the book.

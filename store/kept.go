@@ -1,0 +1,407 @@
+package store
+
+import (
+	"container/list"
+	"context"
+	"slices"
+	"sync"
+
+	"woodruff/engine"
+)
+
+// Lines that were read once are kept in the process, as the bytes that the
+// book has of them, so that the next question about a machine reads nothing and
+// a new line costs only itself. What is kept is right or it is not there:
+//
+//   - It is of one state of the file, which SQLite numbers for a connection that
+//     only watches (PRAGMA data_version): any commit by anybody else changes the
+//     number. Every look at what is kept asks for it first.
+//   - A commit of this process says line by line what it changed (changes): new
+//     lines are added behind those kept, and a machine one of whose older lines
+//     changed its state is dropped. A write that does not say so drops everything.
+//   - The writing connection has a number of its own, which its own commits leave
+//     alone: where that moved between the start of a write and after its commit,
+//     somebody else has written, and everything is dropped.
+//   - What is read is kept only where the number is the same before and after.
+
+// keptMost bounds what is kept, in bytes. It is some 150,000 lines: a shed of
+// 200 machines with three years of log takes two thirds of it.
+const keptMost = 16 << 20
+
+// keptLine is one line of a machine: its body ends at end, and begins where the
+// one before ends.
+type keptLine struct {
+	seq int64
+	end int
+}
+
+const (
+	keptLineSize = 16   // bytes
+	keptOverhead = 2048 // bytes a machine takes beside its lines, with what is made of them
+)
+
+// keptRows are the lines of one machine as read. They only grow: a part of them
+// stays as it is, also for whoever reads it while others are added.
+type keptRows struct {
+	id      engine.MachineID
+	edition engine.Edition
+	lines   []keptLine
+	bodies  []byte
+	marks   map[int]string // by place, as markColumn has them; of few lines
+	last    lastFigure
+
+	place *list.Element
+}
+
+func (r *keptRows) size() int {
+	return cap(r.bodies) + keptLineSize*cap(r.lines) + 64*len(r.marks) + keptOverhead
+}
+
+// add puts a line behind the others.
+func (r *keptRows) add(seq int64, body []byte, mark string) {
+	r.bodies = appendWithoutTexts(r.bodies, body)
+	r.lines = append(r.lines, keptLine{seq, len(r.bodies)})
+	if mark != "" {
+		if r.marks == nil {
+			r.marks = make(map[int]string)
+		}
+		r.marks[len(r.lines)-1] = mark
+	}
+}
+
+// entries decodes the lines from a place on behind those in h, whose spare
+// places are zero.
+func (r *keptRows) entries(d *decoder, h []engine.Entry, from int) ([]engine.Entry, error) {
+	at := 0
+	if from > 0 {
+		at = r.lines[from-1].end
+	}
+	h = slices.Grow(h, len(r.lines)-from)
+	for i, l := range r.lines[from:] {
+		row := historyRow{seq: l.seq, body: r.bodies[at:l.end]}
+		if r.marks != nil {
+			row.mark = []byte(r.marks[from+i])
+		}
+		at = l.end
+		var err error
+		if h, err = row.into(d, h); err != nil {
+			return h, err
+		}
+	}
+	return h, nil
+}
+
+// lastFigure is the machine's last figure that stands; see Last.
+type lastFigure struct {
+	known bool
+	hours engine.Tenths
+	day   engine.Day
+	at    engine.Instant
+}
+
+// see takes an entry into account, which was written after those seen before.
+func (l *lastFigure) see(e *engine.Entry) {
+	if e.State != engine.Standing || !e.Hours.Known || !isFigure(e.Kind) {
+		return
+	}
+	if !l.known || e.Day > l.day || e.Day == l.day && e.At >= l.at {
+		*l = lastFigure{true, e.Hours.Value, e.Day, e.At}
+	}
+}
+
+// isFigure says whether the hours of an entry are a reading of the meter. A last
+// service from before the book and a put-off name hours too, but are none.
+func isFigure(k engine.Kind) bool {
+	switch k {
+	case engine.KindReading, engine.KindService, engine.KindFinding, engine.KindFill, engine.KindSymptom, engine.KindCheck, engine.KindMeter:
+		return true
+	}
+	return false
+}
+
+// kept is what is kept of the lines of a book. The zero value keeps nothing.
+type kept struct {
+	mu    sync.Mutex
+	watch *session // nil: nothing is kept
+	most  int      // bytes
+
+	state    int64 // the file's number as the watch sees it; 0 before the first look
+	rows     map[engine.MachineID]*keptRows
+	order    *list.List // of *keptRows, the last used first
+	size     int
+	every    []engine.MachineID // all that have lines, where that is known
+	editions engine.Edition     // the last given out
+	writing  bool               // a commit of our own is under way
+}
+
+// open starts watching.
+func (k *kept) open(ctx context.Context, dsn string) (err error) {
+	k.watch, err = openSession(ctx, dsn)
+	k.most, k.rows, k.order = keptMost, make(map[engine.MachineID]*keptRows), list.New()
+	return err
+}
+
+func (k *kept) close() error {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.watch == nil {
+		return nil
+	}
+	k.drop(0)
+	watch := k.watch
+	k.watch = nil
+	return watch.close()
+}
+
+const versionQuery = `PRAGMA data_version`
+
+func fileState(ctx context.Context, q querier) (state int64, err error) {
+	err = q.row(ctx, versionQuery).Scan(&state)
+	return state, err
+}
+
+// drop forgets everything; what is kept from here on is of another state.
+func (k *kept) drop(state int64) {
+	clear(k.rows)
+	k.order.Init()
+	k.size, k.every, k.state = 0, nil, state
+}
+
+func (k *kept) forget(r *keptRows) {
+	k.order.Remove(r.place)
+	delete(k.rows, r.id)
+	k.size -= r.size()
+}
+
+// look sees whether what is kept is of the file as it is, and drops it where
+// not. It gives the file's state, 0 for one that nothing can be kept of. The
+// caller holds mu.
+func (k *kept) look(ctx context.Context) (int64, error) {
+	if k.watch == nil {
+		return 0, nil
+	}
+	state, err := fileState(ctx, k.watch)
+	if err != nil {
+		k.drop(0)
+		return 0, err
+	}
+	if state != k.state {
+		if k.writing {
+			return 0, nil // our own commit, of which we have not heard yet
+		}
+		k.drop(state)
+	}
+	return state, nil
+}
+
+// get gives what is kept of a machine, nil for nothing, and the state that
+// something read from now on would be of.
+func (k *kept) get(ctx context.Context, id engine.MachineID) (*keptRows, int64, error) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	state, err := k.look(ctx)
+	if err != nil || state == 0 {
+		return nil, 0, err
+	}
+	r := k.rows[id]
+	if r == nil {
+		return nil, state, nil
+	}
+	k.order.MoveToFront(r.place)
+	part := *r // grows behind its own end
+	return &part, state, nil
+}
+
+// all gives what is kept of the machines by id, and which of them are missing;
+// neither where it is not known which there are.
+func (k *kept) all(ctx context.Context) (rows []keptRows, missing []engine.MachineID, state int64, err error) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if state, err = k.look(ctx); err != nil || state == 0 {
+		return nil, nil, 0, err
+	}
+	for _, id := range k.every {
+		if r := k.rows[id]; r != nil {
+			rows = append(rows, *r)
+		} else {
+			missing = append(missing, id)
+		}
+	}
+	return rows, missing, state, nil
+}
+
+// parts gives what is kept of each machine, where the file is still in a state.
+func (k *kept) parts(ctx context.Context, state int64) (map[engine.MachineID]keptRows, error) {
+	if state == 0 {
+		return nil, nil
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if now, err := k.look(ctx); err != nil || now != state {
+		return nil, err
+	}
+	parts := make(map[engine.MachineID]keptRows, len(k.rows))
+	for id, r := range k.rows {
+		parts[id] = *r
+	}
+	return parts, nil
+}
+
+// edition gives out a number.
+func (k *kept) edition() engine.Edition {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.editions++
+	return k.editions
+}
+
+// offer keeps what was read since the file was in a state, where it still is.
+// Of one machine it makes room; of a whole shop it keeps what there is room for.
+func (k *kept) offer(ctx context.Context, state int64, whole bool, read ...*keptRows) error {
+	if state == 0 {
+		return nil
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	now, err := k.look(ctx)
+	if err != nil || now != state {
+		return err
+	}
+	var every []engine.MachineID
+	for _, r := range read {
+		every = append(every, r.id)
+		if k.rows[r.id] != nil {
+			continue // somebody else was quicker
+		}
+		r.bodies, r.lines = slices.Clip(r.bodies), slices.Clip(r.lines)
+		if whole && k.size+r.size() > k.most {
+			continue
+		}
+		r.place = k.order.PushFront(r)
+		k.rows[r.id] = r
+		k.size += r.size()
+	}
+	if whole {
+		k.every = every
+	}
+	k.makeRoom()
+	return nil
+}
+
+// makeRoom forgets what was not asked about for longest.
+func (k *kept) makeRoom() {
+	for k.size > k.most {
+		k.forget(k.order.Back().Value.(*keptRows))
+	}
+}
+
+// changes are what one write does to lines.
+type changes struct {
+	told  bool   // all of it is said here; else it may have done anything
+	body  []byte // of the entry that is being written
+	lines []changedLine
+	moved map[engine.MachineID]bool // an older line changed its state
+}
+
+// changedLine is a new line of a machine.
+type changedLine struct {
+	id   engine.MachineID
+	seq  engine.Seq
+	body []byte
+}
+
+// own is a commit of this process on its way.
+type own struct {
+	state, writers int64 // the file's numbers before it: the watch's, the writer's
+	sure           bool  // what is kept was of that state
+}
+
+// begin notes where the file stands. The write transaction is open, so nobody
+// else can commit until it ends.
+func (k *kept) begin(ctx context.Context, w *writer) own {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.writing = true
+	if k.watch == nil || len(k.rows) == 0 {
+		return own{}
+	}
+	writers, err := fileState(ctx, w)
+	if err != nil {
+		return own{}
+	}
+	state, err := fileState(ctx, k.watch)
+	return own{state, writers, err == nil && state == k.state}
+}
+
+// end applies what a commit has changed; committed is false where there was none.
+func (k *kept) end(ctx context.Context, w *writer, o own, committed bool) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.writing = false
+	if !committed || k.watch == nil {
+		return // whatever became of the file, its number says so
+	}
+	if !o.sure || !w.changes.told || k.state != o.state {
+		k.drop(0)
+		return
+	}
+	now, err := fileState(ctx, k.watch)
+	if err != nil {
+		k.drop(0)
+		return
+	}
+	// Nobody else may have committed before the watch looked: the writer looks
+	// after it, and sees all but its own.
+	if writers, err := fileState(ctx, w); err != nil || writers != o.writers {
+		k.drop(0)
+		return
+	}
+	k.state = now
+	k.apply(&w.changes)
+}
+
+// apply adds new lines, and drops machines whose older lines have changed.
+func (k *kept) apply(c *changes) {
+	for id := range c.moved {
+		if r := k.rows[id]; r != nil {
+			k.forget(r)
+		}
+	}
+	d := newDecoder()
+	for _, l := range c.lines {
+		r := k.rows[l.id]
+		if r == nil {
+			if _, there := slices.BinarySearch(k.every, l.id); !there && l.id > 0 {
+				k.every = nil // a machine that is new
+			}
+			continue
+		}
+		e := engine.Entry{Seq: l.seq}
+		if err := d.decode(l.body, &e, nil); err != nil {
+			k.forget(r)
+			continue
+		}
+		k.size -= r.size()
+		r.add(int64(l.seq), l.body, "")
+		r.last.see(&e)
+		k.size += r.size()
+	}
+	k.makeRoom()
+}
+
+// line notes that the entry being written is a new line of machines.
+func (c *changes) line(ids []engine.MachineID, seq engine.Seq) {
+	for _, id := range ids {
+		c.lines = append(c.lines, changedLine{id, seq, c.body})
+	}
+}
+
+// move notes machines that have a line which is not as it was.
+func (c *changes) move(ids []engine.MachineID) {
+	if c.moved == nil {
+		c.moved = make(map[engine.MachineID]bool)
+	}
+	for _, id := range ids {
+		c.moved[id] = true
+	}
+}
