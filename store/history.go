@@ -267,15 +267,10 @@ func (b *Book) streamAll(ctx context.Context, state int64, have func(engine.Mach
 // must stay small beside what the reading takes.
 func (b *Book) hasRoom(ctx context.Context) (bool, error) {
 	const atLeast = 80 // bytes a line
-	var n sql.NullInt64
-	if err := b.r.all.row(ctx, `SELECT max(seq) FROM ledger`).Scan(&n); err != nil {
-		return false, err
-	}
-	shed, err := b.Shed(ctx)
-	if err != nil {
-		return false, err
-	}
-	return int(n.Int64)*atLeast+len(shed.Machines)*keptOverhead <= b.kept.most, nil
+	var lines, machines int
+	err := b.r.all.row(ctx, `SELECT (SELECT coalesce(max(seq), 0) FROM ledger), (SELECT count(*) FROM lines WHERE shop = 1 AND kind = 'machine')`).
+		Scan(&lines, &machines)
+	return lines*atLeast+machines*keptOverhead <= b.kept.most, err
 }
 
 // begin starts a machine.
