@@ -20,6 +20,7 @@ type views struct {
 	kept  map[engine.MachineID]*keptView
 	lines int
 	clock int // of uses
+	folds int
 }
 
 const (
@@ -128,13 +129,22 @@ func (s *views) forget(k *keptView) {
 	s.lines -= k.size()
 }
 
-// folded keeps the sheet of a machine's lines, where they are here.
+// folded counts a sheet and keeps it, where the lines that it is of are here.
 func (s *views) folded(shed *engine.Shed, v *view) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if k := s.kept[v.m.ID]; k != nil && s.shed == shed && k.edition == v.edition && len(k.h) == len(v.h) {
+	s.folds++
+	if k := s.kept[v.m.ID]; k != nil && s.shed == shed && v.edition != 0 && k.edition == v.edition && len(k.h) == len(v.h) {
 		k.sheet = v.folded
 	}
+}
+
+// Folded is how many service sheets the desk has made from a machine's lines, as
+// against those that were at hand.
+func (d *Desk) Folded() int {
+	d.views.mu.Lock()
+	defer d.views.mu.Unlock()
+	return d.views.folds
 }
 
 // view is a machine with its history as this turn leaves it.
@@ -277,9 +287,7 @@ func (v *view) sheet(t *turn) *engine.Sheet {
 	if v.folded == nil {
 		s := engine.Fold(v.m, v.h, t.cal)
 		v.folded = &s
-		if v.edition != 0 {
-			t.desk.views.folded(t.shed, v)
-		}
+		t.desk.views.folded(t.shed, v)
 	}
 	return v.folded
 }

@@ -99,6 +99,9 @@ func latest(all []FollowUp) []FollowUp {
 // Brought are the follow-ups of some entries alone: what an acknowledgement
 // says of what was just written.
 func (s *Sheet) Brought(seqs []Seq, now Instant) []FollowUp {
+	if !s.bringsAny(seqs, now) {
+		return nil // most bring nothing, and then the rest of the book is no matter
+	}
 	var out []FollowUp
 	for _, f := range s.FollowUps(now) {
 		if slices.Contains(seqs, f.Seq) {
@@ -106,6 +109,19 @@ func (s *Sheet) Brought(seqs []Seq, now Instant) []FollowUp {
 		}
 	}
 	return out
+}
+
+// bringsAny says whether anything comes of some entries, taken by themselves.
+func (s *Sheet) bringsAny(seqs []Seq, now Instant) bool {
+	at := s.at(now)
+	for i := range s.h {
+		e := &s.h[i]
+		if e.State == Standing && when(e) <= now && slices.Contains(seqs, e.Seq) && len(s.brings(nil, e, at)) > 0 {
+			return true
+		}
+	}
+	f, ok := s.capFollowUp()
+	return ok && slices.Contains(seqs, f.Seq)
 }
 
 func (s *Sheet) brings(out []FollowUp, e *Entry, at present) []FollowUp {

@@ -9,6 +9,7 @@ import (
 	"io"
 	"net/url"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"woodruff/engine"
@@ -93,6 +94,16 @@ func (w *writer) take(ctx context.Context) error {
 	}
 }
 
+// tryTake is take for whoever can do without.
+func (w *writer) tryTake() bool {
+	select {
+	case w.turn <- struct{}{}:
+		return true
+	default:
+		return false
+	}
+}
+
 func (w *writer) give() { <-w.turn }
 
 func (w *session) stmt(ctx context.Context, query string) (*sql.Stmt, error) {
@@ -157,12 +168,14 @@ func (b *Book) transactHolding(ctx context.Context, do func(ctx context.Context,
 		return err
 	}
 	w.changes = changes{}
-	done, before := false, b.kept.begin(ctx, w)
+	b.kept.begin(ctx)
+	done := false
 	defer func() {
 		if !done { // also where do panics
-			w.rollback(ctx)
+			if !w.rollback(ctx) {
+				b.kept.lost()
+			}
 		}
-		b.kept.end(ctx, w, before, done)
 	}()
 	b.hook("after-begin")
 	if err := do(ctx, w); err != nil {
@@ -173,17 +186,18 @@ func (b *Book) transactHolding(ctx context.Context, do func(ctx context.Context,
 		return err
 	}
 	done = true
+	b.kept.end(&w.changes)
 	b.hook("after-commit")
 	return nil
 }
 
 // rollback ends a transaction that failed. SQLite may have ended it by itself
 // (a full disk), so what it says is no matter, but the connection must be out
-// of the transaction afterwards.
-func (w *writer) rollback(ctx context.Context) {
+// of the transaction afterwards: clean says that it is, and is the same one.
+func (w *writer) rollback(ctx context.Context) (clean bool) {
 	w.forget()
 	if _, err := w.exec(ctx, `ROLLBACK`); err == nil {
-		return
+		return true
 	}
 	for _, s := range w.stmts {
 		s.Close()
@@ -194,6 +208,7 @@ func (w *writer) rollback(ctx context.Context) {
 	if conn, err := w.db.Conn(ctx); err == nil {
 		w.conn = conn
 	}
+	return false
 }
 
 // forget drops what was learnt in a transaction that did not come about.
@@ -219,6 +234,7 @@ type reader struct {
 	mu    sync.RWMutex
 	stmts map[string]*sql.Stmt
 	all   snapshot // reads without a transaction of its own
+	lines atomic.Int64
 }
 
 func openReader(ctx context.Context, dsn string) (*reader, error) {
@@ -299,11 +315,22 @@ func (r *reader) each(ctx context.Context, query string, args []driver.Value, ro
 			case err != nil:
 				return err
 			}
+			r.lines.Add(1)
 			if err := row(values); err != nil {
 				return err
 			}
 		}
 	})
+}
+
+// near reads a little: through the connection that writes, where nobody is
+// writing, since only that one still has the pages at hand which it wrote last.
+func (b *Book) near(do func(q querier) error) error {
+	if b.w != nil && b.w.tryTake() {
+		defer b.w.give()
+		return do(b.w)
+	}
+	return do(b.r.all)
 }
 
 // snapshot reads: within one read transaction, so that several statements see

@@ -82,17 +82,21 @@ func (b *Book) Since(ctx context.Context, id engine.MachineID, have engine.Have)
 	return l, nil
 }
 
+// LinesRead is how many lines of histories were read from the file since the book
+// was opened, as against those that were kept.
+func (b *Book) LinesRead() int64 { return b.r.lines.Load() }
+
 // spareLines is room for what a message adds.
 const spareLines = 4
 
 // readLines reads a machine's lines from the file, and keeps them where the
 // file is still in the given state.
-func (b *Book) readLines(ctx context.Context, d *decoder, id engine.MachineID, state int64) (engine.Lines, *keptRows, error) {
+func (b *Book) readLines(ctx context.Context, d *decoder, id engine.MachineID, state fileState) (engine.Lines, *keptRows, error) {
 	// A history is read in a millisecond or so; watching the context at every
 	// row costs more than reading on.
 	ctx = context.WithoutCancel(ctx)
-	kept := &keptRows{id: id, edition: b.kept.edition()}
-	h := make([]engine.Entry, 0, 32)
+	kept := b.kept.newRows(id, state)
+	h := make([]engine.Entry, 0, max(cap(kept.lines), 32))
 	err := b.r.each(ctx, historyQuery, []driver.Value{int64(id)}, func(values []driver.Value) (err error) {
 		h, err = kept.read(d, h, values)
 		return err
@@ -100,12 +104,7 @@ func (b *Book) readLines(ctx context.Context, d *decoder, id engine.MachineID, s
 	if err != nil {
 		return engine.Lines{}, nil, err
 	}
-	l := engine.Lines{Machine: id, New: h}
-	if state != 0 {
-		l.Edition = kept.edition
-		err = b.kept.offer(ctx, state, false, kept)
-	}
-	return l, kept, err
+	return engine.Lines{Machine: id, Edition: kept.edition, New: h}, kept, b.kept.offer(ctx, state, false, kept)
 }
 
 // read takes a row of a history query, without its machine: it is decoded
@@ -121,7 +120,9 @@ func (r *keptRows) read(d *decoder, h []engine.Entry, values []driver.Value) ([]
 		return h, err
 	}
 	r.last.see(&h[len(h)-1])
-	r.add(row.seq, body, mark)
+	if r.edition != 0 {
+		r.add(row.seq, body, mark)
+	}
 	return h, nil
 }
 
@@ -180,7 +181,7 @@ func (b *Book) AllSince(ctx context.Context, have func(engine.MachineID) engine.
 
 // keptOfAll gives the lines of all machines where they are kept, reading a few
 // that are missing; nil where more are, with the state that the file is in.
-func (b *Book) keptOfAll(ctx context.Context) ([]keptRows, int64, error) {
+func (b *Book) keptOfAll(ctx context.Context) ([]keptRows, fileState, error) {
 	rows, missing, state, err := b.kept.all(ctx)
 	if err != nil || len(missing) == 0 || len(missing) > len(rows) {
 		if len(missing) > 0 {
@@ -192,7 +193,7 @@ func (b *Book) keptOfAll(ctx context.Context) ([]keptRows, int64, error) {
 	defer b.decoders.Put(d)
 	for _, id := range missing {
 		if _, _, err := b.readLines(ctx, d, id, state); err != nil {
-			return nil, 0, err
+			return nil, fileState{}, err
 		}
 	}
 	rows, missing, state, err = b.kept.all(ctx)
@@ -212,7 +213,7 @@ type stream struct {
 	have  func(engine.MachineID) engine.Have
 	each  func(engine.Lines) error
 	known map[engine.MachineID]keptRows // what was kept of the same state
-	keep  bool                          // what is read is kept for the next time
+	state fileState                     // none: nothing is kept
 	size  int
 
 	current *keptRows
@@ -222,13 +223,12 @@ type stream struct {
 
 // streamAll reads all lines from the file, in one statement, and keeps them
 // where the whole shop has room and the file is still in the given state.
-func (b *Book) streamAll(ctx context.Context, state int64, have func(engine.MachineID) engine.Have, each func(engine.Lines) error) error {
+func (b *Book) streamAll(ctx context.Context, state fileState, have func(engine.MachineID) engine.Have, each func(engine.Lines) error) error {
 	s := stream{b: b, d: newDecoder(), have: have, each: each}
-	if state != 0 {
-		var err error
-		if s.keep, err = b.hasRoom(ctx); err != nil {
-			return err
-		}
+	if room, err := b.hasRoom(ctx); err != nil {
+		return err
+	} else if room {
+		s.state = state
 	}
 	first := true
 	err := b.r.each(context.WithoutCancel(ctx), historiesQuery, nil, func(values []driver.Value) error {
@@ -256,10 +256,10 @@ func (b *Book) streamAll(ctx context.Context, state int64, have func(engine.Mach
 	if err == nil {
 		err = s.give()
 	}
-	if err == nil && s.keep {
-		err = b.kept.offer(ctx, state, true, s.read...)
+	if err != nil {
+		return err
 	}
-	return err
+	return b.kept.offer(ctx, s.state, true, s.read...)
 }
 
 // hasRoom says whether all lines of the book may be kept, by their number and
@@ -278,10 +278,7 @@ func (s *stream) begin(id engine.MachineID) {
 	clear(s.h)
 	s.h = s.h[:0] // spare places are zero again
 	s.d.jobs = s.d.jobs[:0]
-	s.current = &keptRows{id: id}
-	if s.keep {
-		s.current.edition = s.b.kept.edition()
-	}
+	s.current = s.b.kept.newRows(id, s.state)
 }
 
 // give hands the machine over that was read.
@@ -296,11 +293,11 @@ func (s *stream) give() error {
 		l.Edition, l.After = k.edition, k.after(has)
 		l.New = s.h[l.After:]
 	}
-	if s.keep {
-		r.bodies, r.lines = slices.Clip(r.bodies), slices.Clip(r.lines)
+	if r.edition != 0 {
+		r.fit()
 		s.read = append(s.read, r)
 		if s.size += r.size(); s.size > s.b.kept.most {
-			s.keep, s.read = false, nil
+			s.state, s.read = fileState{}, nil
 		}
 	}
 	if has.Keep {

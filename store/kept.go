@@ -13,16 +13,16 @@ import (
 // book has of them, so that the next question about a machine reads nothing and
 // a new line costs only itself. What is kept is right or it is not there:
 //
-//   - It is of one state of the file, which SQLite numbers for a connection that
-//     only watches (PRAGMA data_version): any commit by anybody else changes the
-//     number. Every look at what is kept asks for it first.
+//   - SQLite numbers the state of the file for a connection (PRAGMA
+//     data_version): the number changes with every commit by anybody else and
+//     stays with the connection's own. Every look at what is kept asks the
+//     writing connection for it first, and where it has changed, drops it all.
 //   - A commit of this process says line by line what it changed (changes): new
 //     lines are added behind those kept, and a machine one of whose older lines
-//     changed its state is dropped. A write that does not say so drops everything.
-//   - The writing connection has a number of its own, which its own commits leave
-//     alone: where that moved between the start of a write and after its commit,
-//     somebody else has written, and everything is dropped.
-//   - What is read is kept only where the number is the same before and after.
+//     changed its state is dropped. A write that does not say so drops it all.
+//   - What is read is kept only where no commit of anybody came between.
+//
+// Who finds the writing connection at work reads from the file and keeps nothing.
 
 // keptMost bounds what is kept, in bytes. It is some 150,000 lines: a shed of
 // 200 machines with three years of log takes two thirds of it.
@@ -37,6 +37,7 @@ type keptLine struct {
 
 const (
 	keptLineSize = 16   // bytes
+	usualBody    = 110  // bytes, without the hashes of its texts
 	keptOverhead = 2048 // bytes a machine takes beside its lines, with what is made of them
 )
 
@@ -55,6 +56,16 @@ type keptRows struct {
 
 func (r *keptRows) size() int {
 	return cap(r.bodies) + keptLineSize*cap(r.lines) + 64*len(r.marks) + keptOverhead
+}
+
+// fit gives back the room that was not needed.
+func (r *keptRows) fit() {
+	if cap(r.bodies) > len(r.bodies)+len(r.bodies)/4 {
+		r.bodies = slices.Clone(r.bodies)
+	}
+	if cap(r.lines) > len(r.lines)+len(r.lines)/4 {
+		r.lines = slices.Clone(r.lines)
+	}
 }
 
 // add puts a line behind the others.
@@ -119,52 +130,61 @@ func isFigure(k engine.Kind) bool {
 	return false
 }
 
+// fileState is a state of the file. The zero value is none: what is read then is
+// not kept.
+type fileState struct {
+	others int64 // the number that SQLite gives it for commits of others
+	own    int64 // commits of our own
+}
+
 // kept is what is kept of the lines of a book. The zero value keeps nothing.
 type kept struct {
 	mu    sync.Mutex
-	watch *session // nil: nothing is kept
+	w     *writer  // asked for the state of the file
+	watch *session // likewise, where the book is read only
 	most  int      // bytes
 
-	state    int64 // the file's number as the watch sees it; 0 before the first look
+	state    fileState // that all of it is of
 	rows     map[engine.MachineID]*keptRows
-	order    *list.List // of *keptRows, the last used first
+	order    list.List // of *keptRows, the last used first
 	size     int
+	usual    int                // lines of the machine read last
 	every    []engine.MachineID // all that have lines, where that is known
 	editions engine.Edition     // the last given out
-	writing  bool               // a commit of our own is under way
 }
 
-// open starts watching.
-func (k *kept) open(ctx context.Context, dsn string) (err error) {
-	k.watch, err = openSession(ctx, dsn)
-	k.most, k.rows, k.order = keptMost, make(map[engine.MachineID]*keptRows), list.New()
+// open makes ready to keep what is read of a file that w writes, or, without it,
+// that is read only.
+func (k *kept) open(ctx context.Context, w *writer, dsn string) (err error) {
+	k.most, k.rows = keptMost, make(map[engine.MachineID]*keptRows)
+	if k.w = w; w == nil {
+		k.watch, err = openSession(ctx, dsn)
+	}
 	return err
 }
 
 func (k *kept) close() error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
+	k.w = nil
 	if k.watch == nil {
 		return nil
 	}
-	k.drop(0)
 	watch := k.watch
 	k.watch = nil
 	return watch.close()
 }
 
-const versionQuery = `PRAGMA data_version`
-
-func fileState(ctx context.Context, q querier) (state int64, err error) {
-	err = q.row(ctx, versionQuery).Scan(&state)
-	return state, err
+func othersCommits(ctx context.Context, q querier) (n int64, err error) {
+	err = q.row(ctx, `PRAGMA data_version`).Scan(&n)
+	return n, err
 }
 
 // drop forgets everything; what is kept from here on is of another state.
-func (k *kept) drop(state int64) {
+func (k *kept) drop(others int64) {
 	clear(k.rows)
 	k.order.Init()
-	k.size, k.every, k.state = 0, nil, state
+	k.size, k.every, k.state.others = 0, nil, others
 }
 
 func (k *kept) forget(r *keptRows) {
@@ -174,34 +194,38 @@ func (k *kept) forget(r *keptRows) {
 }
 
 // look sees whether what is kept is of the file as it is, and drops it where
-// not. It gives the file's state, 0 for one that nothing can be kept of. The
-// caller holds mu.
-func (k *kept) look(ctx context.Context) (int64, error) {
-	if k.watch == nil {
-		return 0, nil
+// not. It gives the file's state, or none. The caller holds mu.
+func (k *kept) look(ctx context.Context) (fileState, error) {
+	switch {
+	case k.watch != nil:
+		return k.lookBy(ctx, k.watch)
+	case k.w != nil && k.w.tryTake():
+		defer k.w.give()
+		return k.lookBy(ctx, k.w)
 	}
-	state, err := fileState(ctx, k.watch)
+	return fileState{}, nil
+}
+
+func (k *kept) lookBy(ctx context.Context, q querier) (fileState, error) {
+	others, err := othersCommits(ctx, q)
 	if err != nil {
 		k.drop(0)
-		return 0, err
+		return fileState{}, err
 	}
-	if state != k.state {
-		if k.writing {
-			return 0, nil // our own commit, of which we have not heard yet
-		}
-		k.drop(state)
+	if others != k.state.others {
+		k.drop(others)
 	}
-	return state, nil
+	return k.state, nil
 }
 
 // get gives what is kept of a machine, nil for nothing, and the state that
 // something read from now on would be of.
-func (k *kept) get(ctx context.Context, id engine.MachineID) (*keptRows, int64, error) {
+func (k *kept) get(ctx context.Context, id engine.MachineID) (*keptRows, fileState, error) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	state, err := k.look(ctx)
-	if err != nil || state == 0 {
-		return nil, 0, err
+	if err != nil || state == (fileState{}) {
+		return nil, fileState{}, err
 	}
 	r := k.rows[id]
 	if r == nil {
@@ -214,11 +238,11 @@ func (k *kept) get(ctx context.Context, id engine.MachineID) (*keptRows, int64, 
 
 // all gives what is kept of the machines by id, and which of them are missing;
 // neither where it is not known which there are.
-func (k *kept) all(ctx context.Context) (rows []keptRows, missing []engine.MachineID, state int64, err error) {
+func (k *kept) all(ctx context.Context) (rows []keptRows, missing []engine.MachineID, state fileState, err error) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if state, err = k.look(ctx); err != nil || state == 0 {
-		return nil, nil, 0, err
+	if state, err = k.look(ctx); err != nil || state == (fileState{}) {
+		return nil, nil, fileState{}, err
 	}
 	for _, id := range k.every {
 		if r := k.rows[id]; r != nil {
@@ -231,8 +255,8 @@ func (k *kept) all(ctx context.Context) (rows []keptRows, missing []engine.Machi
 }
 
 // parts gives what is kept of each machine, where the file is still in a state.
-func (k *kept) parts(ctx context.Context, state int64) (map[engine.MachineID]keptRows, error) {
-	if state == 0 {
+func (k *kept) parts(ctx context.Context, state fileState) (map[engine.MachineID]keptRows, error) {
+	if state == (fileState{}) {
 		return nil, nil
 	}
 	k.mu.Lock()
@@ -247,18 +271,25 @@ func (k *kept) parts(ctx context.Context, state int64) (map[engine.MachineID]kep
 	return parts, nil
 }
 
-// edition gives out a number.
-func (k *kept) edition() engine.Edition {
+// newRows starts an edition of a machine that is to be read, with room for as
+// many lines as the last one had; of no state of the file it keeps no lines.
+func (k *kept) newRows(id engine.MachineID, state fileState) *keptRows {
+	if state == (fileState{}) {
+		return &keptRows{id: id}
+	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	k.editions++
-	return k.editions
+	return &keptRows{
+		id: id, edition: k.editions,
+		lines: make([]keptLine, 0, k.usual+spareLines), bodies: make([]byte, 0, usualBody*(k.usual+spareLines)),
+	}
 }
 
 // offer keeps what was read since the file was in a state, where it still is.
 // Of one machine it makes room; of a whole shop it keeps what there is room for.
-func (k *kept) offer(ctx context.Context, state int64, whole bool, read ...*keptRows) error {
-	if state == 0 {
+func (k *kept) offer(ctx context.Context, state fileState, whole bool, read ...*keptRows) error {
+	if state == (fileState{}) {
 		return nil
 	}
 	k.mu.Lock()
@@ -269,11 +300,12 @@ func (k *kept) offer(ctx context.Context, state int64, whole bool, read ...*kept
 	}
 	var every []engine.MachineID
 	for _, r := range read {
+		k.usual = len(r.lines)
 		every = append(every, r.id)
 		if k.rows[r.id] != nil {
 			continue // somebody else was quicker
 		}
-		r.bodies, r.lines = slices.Clip(r.bodies), slices.Clip(r.lines)
+		r.fit()
 		if whole && k.size+r.size() > k.most {
 			continue
 		}
@@ -310,54 +342,35 @@ type changedLine struct {
 	body []byte
 }
 
-// own is a commit of this process on its way.
-type own struct {
-	state, writers int64 // the file's numbers before it: the watch's, the writer's
-	sure           bool  // what is kept was of that state
-}
-
-// begin notes where the file stands. The write transaction is open, so nobody
-// else can commit until it ends.
-func (k *kept) begin(ctx context.Context, w *writer) own {
+// begin sees whether what is kept is of the file as it is. The write transaction
+// is open, so nobody else can commit until it ends.
+func (k *kept) begin(ctx context.Context) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.writing = true
-	if k.watch == nil || len(k.rows) == 0 {
-		return own{}
+	if k.w != nil {
+		k.lookBy(ctx, k.w) // an error drops everything
 	}
-	writers, err := fileState(ctx, w)
-	if err != nil {
-		return own{}
-	}
-	state, err := fileState(ctx, k.watch)
-	return own{state, writers, err == nil && state == k.state}
 }
 
-// end applies what a commit has changed; committed is false where there was none.
-func (k *kept) end(ctx context.Context, w *writer, o own, committed bool) {
+// end applies what a commit has changed.
+func (k *kept) end(c *changes) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.writing = false
-	if !committed || k.watch == nil {
-		return // whatever became of the file, its number says so
-	}
-	if !o.sure || !w.changes.told || k.state != o.state {
+	k.state.own++
+	if !c.told {
 		k.drop(0)
 		return
 	}
-	now, err := fileState(ctx, k.watch)
-	if err != nil {
-		k.drop(0)
-		return
-	}
-	// Nobody else may have committed before the watch looked: the writer looks
-	// after it, and sees all but its own.
-	if writers, err := fileState(ctx, w); err != nil || writers != o.writers {
-		k.drop(0)
-		return
-	}
-	k.state = now
-	k.apply(&w.changes)
+	k.apply(c)
+}
+
+// lost drops everything after a write that nobody knows the end of: the
+// connection is another one after it, and counts anew.
+func (k *kept) lost() {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.state.own++
+	k.drop(0)
 }
 
 // apply adds new lines, and drops machines whose older lines have changed.

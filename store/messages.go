@@ -36,16 +36,24 @@ const messageQuery = `SELECT 'entry', seq, revision FROM sources WHERE channel =
 // Message gives what the book holds of one message: the zero trace where it
 // holds nothing.
 func (b *Book) Message(ctx context.Context, channel, message string) (trace engine.MessageTrace, err error) {
-	rows, err := b.r.all.query(ctx, messageQuery, channel, message)
+	err = b.near(func(q querier) error {
+		trace, err = messageTrace(ctx, q, channel, message)
+		return err
+	})
+	return trace, b.explain(err)
+}
+
+func messageTrace(ctx context.Context, q querier, channel, message string) (trace engine.MessageTrace, err error) {
+	rows, err := q.query(ctx, messageQuery, channel, message)
 	if err != nil {
-		return trace, b.explain(err)
+		return trace, err
 	}
 	defer rows.Close()
 	for rows.Next() {
 		var of string
 		var number, more int64
 		if err := rows.Scan(&of, &number, &more); err != nil {
-			return engine.MessageTrace{}, b.explain(err)
+			return engine.MessageTrace{}, err
 		}
 		switch of {
 		case "entry":
@@ -56,7 +64,7 @@ func (b *Book) Message(ctx context.Context, channel, message string) (trace engi
 			trace.Revision, trace.Deleted = max(trace.Revision, number), more == 1
 		}
 	}
-	return trace, b.explain(rows.Err())
+	return trace, rows.Err()
 }
 
 // Latest gives the latest messages of a person in a place, said since an

@@ -144,7 +144,7 @@ func (b *Book) openReaders(ctx context.Context, extra url.Values) (err error) {
 	if b.r, err = openReader(ctx, dsn); err != nil {
 		return err
 	}
-	return b.kept.open(ctx, dsn)
+	return b.kept.open(ctx, b.w, dsn)
 }
 
 // openReadOnly opens the book for reading alone, also in a folder that cannot

@@ -132,20 +132,23 @@ func (b *Book) QuestionsWhere(ctx context.Context, f QuestionFilter) ([]engine.Q
 			query += ` AND state IN ('open', 'lapsed')`
 		}
 	}
-	rows, err := b.r.all.query(ctx, query+` ORDER BY id`, args...)
-	if err != nil {
-		return nil, b.explain(err)
-	}
-	defer rows.Close()
 	var out []engine.Question
-	for rows.Next() {
-		q, _, err := scanQuestion(rows)
+	err := b.near(func(q querier) error {
+		rows, err := q.query(ctx, query+` ORDER BY id`, args...)
 		if err != nil {
-			return nil, b.explain(err)
+			return err
 		}
-		out = append(out, q)
-	}
-	return out, b.explain(rows.Err())
+		defer rows.Close()
+		for rows.Next() {
+			q, _, err := scanQuestion(rows)
+			if err != nil {
+				return err
+			}
+			out = append(out, q)
+		}
+		return rows.Err()
+	})
+	return out, b.explain(err)
 }
 
 const postColumns = `kind, day, state, text, at, data, checksum`

@@ -43,7 +43,11 @@ func (b *Book) Shed(ctx context.Context) (*engine.Shed, error) {
 	b.shedMu.Lock()
 	defer b.shedMu.Unlock()
 	if b.shed != nil {
-		mark, err := readShedMark(ctx, b.r.all)
+		var mark shedMark
+		err := b.near(func(q querier) (err error) {
+			mark, err = readShedMark(ctx, q)
+			return err
+		})
 		if err != nil {
 			return nil, b.explain(err)
 		}
