@@ -168,7 +168,6 @@ func (b *Book) transactHolding(ctx context.Context, do func(ctx context.Context,
 		return err
 	}
 	w.changes = changes{}
-	b.kept.begin(ctx)
 	done := false
 	defer func() {
 		if !done { // also where do panics

@@ -342,17 +342,8 @@ type changedLine struct {
 	body []byte
 }
 
-// begin sees whether what is kept is of the file as it is. The write transaction
-// is open, so nobody else can commit until it ends.
-func (k *kept) begin(ctx context.Context) {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	if k.w != nil {
-		k.lookBy(ctx, k.w) // an error drops everything
-	}
-}
-
-// end applies what a commit has changed.
+// end applies what a commit has changed. Where somebody else committed before it,
+// the next look sees that and drops it all.
 func (k *kept) end(c *changes) {
 	k.mu.Lock()
 	defer k.mu.Unlock()

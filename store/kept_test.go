@@ -1,6 +1,7 @@
 package store
 
 import (
+	"context"
 	"database/sql"
 	"errors"
 	"fmt"
@@ -341,5 +342,102 @@ func TestKeptAtOnce(t *testing.T) {
 		if err != nil || err2 != nil || !reflect.DeepEqual(got, want) {
 			t.Errorf("machine %d: %d lines kept, %d read (%v, %v), or not the same", id, len(got), len(want), err, err2)
 		}
+	}
+}
+
+// TestKeptIsLetGo goes through what the random sequences hardly meet.
+func TestKeptIsLetGo(t *testing.T) {
+	var b, other *Book
+	var id engine.MachineID
+	read := func(state fileState) error {
+		_, _, err := b.readLines(ctx, newDecoder(), id, state)
+		return err
+	}
+	now := func() fileState {
+		_, state, err := b.kept.get(ctx, id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return state
+	}
+	cutOff := false // the transaction ends before its commit
+	cases := []struct {
+		name string
+		do   func() error
+		kept bool
+	}{
+		{"read and nothing between", func() error { return read(now()) }, true},
+		{"our own commit while it is read", func() error {
+			state := now()
+			write(t, b, reading("own", id, 2000))
+			return read(state)
+		}, false},
+		{"another's commit while it is read", func() error {
+			state := now()
+			write(t, other, reading("other", id, 2000))
+			return read(state)
+		}, false},
+		{"read while somebody writes", func() error {
+			return b.transact(ctx, func(context.Context, *writer) error { // our own turn is taken
+				_, err := b.History(ctx, id)
+				return err
+			})
+		}, false},
+		{"a rebuild of lines that were changed by hand", func() error {
+			if err := meddle(b.path, `UPDATE lines SET deleted = 1`); err != nil {
+				return err
+			}
+			if _, err := b.History(ctx, id); err != nil {
+				return err
+			}
+			_, err := b.Rebuild(ctx)
+			return err
+		}, false},
+		{"a write that was refused", func() error {
+			if err := read(now()); err != nil {
+				return err
+			}
+			_, err := b.Write(ctx, engine.Batch{Against: map[engine.MachineID]engine.Seq{id: 1}, Entries: []engine.Entry{reading("moved", id, 2000)}})
+			mustBe(t, err, ErrMoved)
+			return nil
+		}, true},
+		{"a write after which the connection is another", func() error {
+			if err := read(now()); err != nil {
+				return err
+			}
+			cutOff = true
+			if _, err := b.Write(ctx, engine.Batch{Entries: []engine.Entry{reading("cut off", id, 2000)}}); err == nil {
+				return errors.New("was committed")
+			}
+			return nil
+		}, false},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			b = newBook(t, func(o *Options) {
+				o.Hook = func(point string) {
+					if cutOff && point == "before-commit" {
+						cutOff = false
+						if err := b.w.once(ctx, `ROLLBACK`); err != nil {
+							t.Error(err)
+						}
+					}
+				}
+			})
+			other = openBook(t, b.Path())
+			id = addMachine(t, b, "RT1", "tractor")
+			write(t, b, reading("first", id, 1000))
+			if err := c.do(); err != nil {
+				t.Fatal(err)
+			}
+			if kept := b.kept.rows[id] != nil; kept != c.kept {
+				t.Errorf("kept: %v, want %v", kept, c.kept)
+			}
+			got, err := b.History(ctx, id)
+			want, err2 := forgetful(openBook(t, b.Path())).History(ctx, id)
+			if err != nil || err2 != nil || !reflect.DeepEqual(got, want) {
+				t.Errorf("got %+v, want %+v (%v, %v)", got, want, err, err2)
+			}
+		})
 	}
 }
