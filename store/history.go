@@ -266,11 +266,11 @@ func (b *Book) streamAll(ctx context.Context, state fileState, have func(engine.
 // that of the machines. A very large shop is read again every time: what is kept
 // must stay small beside what the reading takes.
 func (b *Book) hasRoom(ctx context.Context) (bool, error) {
-	const atLeast = 80 // bytes a line
+	const usual = 120 // bytes a line
 	var lines, machines int
 	err := b.r.all.row(ctx, `SELECT (SELECT coalesce(max(seq), 0) FROM ledger), (SELECT count(*) FROM lines WHERE shop = 1 AND kind = 'machine')`).
 		Scan(&lines, &machines)
-	return lines*atLeast+machines*keptOverhead <= b.kept.most, err
+	return lines*usual+machines*keptOverhead <= b.kept.most, err
 }
 
 // begin starts a machine.

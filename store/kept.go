@@ -26,7 +26,7 @@ import (
 
 // keptMost bounds what is kept, in bytes. It is some 150,000 lines: a shed of
 // 200 machines with three years of log takes two thirds of it.
-const keptMost = 16 << 20
+const keptMost = 24 << 20
 
 // keptLine is one line of a machine: its body ends at end, and begins where the
 // one before ends.
@@ -60,10 +60,10 @@ func (r *keptRows) size() int {
 
 // fit gives back the room that was not needed.
 func (r *keptRows) fit() {
-	if cap(r.bodies) > len(r.bodies)+len(r.bodies)/4 {
+	if cap(r.bodies) > len(r.bodies)+len(r.bodies)/16 {
 		r.bodies = slices.Clone(r.bodies)
 	}
-	if cap(r.lines) > len(r.lines)+len(r.lines)/4 {
+	if cap(r.lines) > len(r.lines)+len(r.lines)/16 {
 		r.lines = slices.Clone(r.lines)
 	}
 }
