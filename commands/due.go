@@ -21,8 +21,12 @@ const (
 
 // itemsOf is what a machine's plan asks for.
 func (t *turn) itemsOf(v *view) []engine.Item {
+	own := t.ownPlan()
+	if len(own) > len(t.shed.Plan) { // the message changes it, line by line
+		return v.sheet(t).Due(t.desk.plan.For(v.m, own), t.now)
+	}
 	if v.items == nil {
-		v.items = v.sheet(t).Due(t.desk.plan.For(v.m, t.ownPlan()), t.now)
+		v.items = v.sheet(t).Due(t.desk.plan.For(v.m, own), t.now)
 	}
 	return v.items
 }

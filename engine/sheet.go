@@ -53,33 +53,8 @@ type jobFold struct {
 // Fold reads one machine's entries once. They may come in any order; h is kept
 // and must not change while the sheet is in use.
 func Fold(m Machine, h []Entry, cal Calendar) Sheet {
-	meter := Timeline(m, h)
-	return foldOn(m, h, cal, meter, forecastIn(meter, cal))
-}
-
-// FoldWork is Fold for what was done and seen alone, without the forecast, which
-// takes most of the time: LastDone and Looks are the same, but for the hours that
-// nobody wrote, which are not known.
-func FoldWork(m Machine, h []Entry, cal Calendar) Sheet {
-	if hasUndatedHours(h) { // when that was is worked out from the readings
-		return Fold(m, h, cal)
-	}
-	return foldOn(m, h, cal, Timeline(m, h), Forecast{})
-}
-
-// hasUndatedHours says whether an entry tells at what figure a job was done, but
-// not when; see happened.
-func hasUndatedHours(h []Entry) bool {
-	for i := range h {
-		if e := &h[i]; e.State == Standing && e.Kind == KindBaseline && e.Day == 0 && e.Hours.Known {
-			return true
-		}
-	}
-	return false
-}
-
-func foldOn(m Machine, h []Entry, cal Calendar, meter Meter, f Forecast) Sheet {
-	s := Sheet{Machine: m, h: h, cal: cal, Meter: meter, Forecast: f}
+	s := Sheet{Machine: m, h: h, cal: cal, Meter: Timeline(m, h)}
+	s.Forecast = forecastIn(s.Meter, cal)
 	s.empty = s.nothingCame()
 	for i := range h {
 		e := &h[i]
