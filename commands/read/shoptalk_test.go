@@ -86,6 +86,7 @@ func TestEachItsOwn(t *testing.T) {
 		{"40l rt1 38l rt2", "fill RT1 40l; fill RT2 38l"},
 		{"60 litres between om1 and om2", "unclear meaning"},
 		{"rt2 n 21 30L each, # 1", "fill RT2 no1 30l; fill 21 no1 30l"},
+		{"fuelled wf1 wf2 wf3 60 L each winter diesel", "fill WF1 winter 60l; fill WF2 winter 60l; fill WF3 winter 60l"},
 		{"38 liters in granny dunno which grade", "fill RT1 38l"},
 		{"drained rt1, five, no, three tablespoons of water", "service RT1 drain; finding RT1 water 45ml"},
 		{"rt1 has no water in the washer bottle", "chat"},

@@ -102,6 +102,9 @@ func take(toks []token, i int, tree *node, names *Names) item {
 	if k == 1 && toks[i].w == "an" {
 		senses = articleOrAnd(rest)
 	}
+	if k > 1 && i > 0 && toks[i].w == "each" && (is(toks[i-1], "unit", "litres") || is(toks[i-1], "unit", "gallons")) {
+		senses, k = tree.longest(rest[:1]) // "60 l each winter diesel" is no season
+	}
 	for j := 1; j < k; j++ {
 		// "on the hill fan": a phrase does not eat half a machine's name
 		if m, mk := names.findExact(rest[j:]); mk > 0 && j+mk > k && !m.bare {
