@@ -35,6 +35,7 @@ func init() {
 		read.AboutMachines:  {all: machinesAll},
 		read.AboutUnwritten: {all: unwrittenAll},
 		read.AboutReadings:  {all: readingsAll},
+		read.AboutEarly:     {all: earlyAll},
 	}
 }
 

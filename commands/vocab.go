@@ -269,6 +269,8 @@ func (t *turn) ownSlots(a read.Act, put func(string, any, bool)) {
 	put("owner", a.Owner, a.Owner != "")
 	put("every", a.Interval.Every.Hours(), a.Interval.Every != 0)
 	put("months", a.Interval.Months, a.Interval.Months != 0)
+	put("planned", a.Costs.Planned, a.Costs.Planned != 0)
+	put("failed", a.Costs.Failed, a.Costs.Failed != 0)
 	put("season", a.Interval.Season.String(), a.Interval.Season != 0)
 	put("key", a.Key, a.Key != "")
 	put("value", a.Value, a.Value != "")

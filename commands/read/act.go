@@ -64,10 +64,12 @@ const (
 	AboutWho     Topic = "who"
 	AboutStorage Topic = "storage"
 	// AboutMachines asks which machines are in the book, AboutUnwritten what was
-	// asked and never answered, AboutReadings which meters are worth reading.
+	// asked and never answered, AboutReadings which meters are worth reading,
+	// AboutEarly whether a Job's part is better renewed before it fails, at Costs.
 	AboutMachines  Topic = "machines"
 	AboutUnwritten Topic = "unwritten"
 	AboutReadings  Topic = "readings"
+	AboutEarly     Topic = "early"
 )
 
 // Slot names a part of an act that can be in doubt.
@@ -108,6 +110,7 @@ type Act struct {
 	About Topic
 	Job   engine.Job
 	Days  int // look-ahead, 0 not given
+	Costs engine.Costs
 
 	Until  engine.Day // PutOff; 0 with Open: until a reason is gone
 	Open   bool

@@ -115,6 +115,9 @@ func sameActs(a, b []Act) bool { return fmt.Sprint(a) == fmt.Sprint(b) }
 
 // candidates tries each family of messages on the text.
 func (p *parse) candidates() []Candidate {
+	if c, ok := p.agedQuestion(); ok {
+		return append(c, chatter("nothing to write"))
+	}
 	p.withoutAsides()
 	p.items = settle(tag(p.toks, lex.words, p.names), p.toks, p.names)
 	p.bareTags()

@@ -1,6 +1,10 @@
 package read
 
-import "testing"
+import (
+	"testing"
+
+	"woodruff/engine"
+)
 
 func TestWear(t *testing.T) {
 	check(t, base(), []say{
@@ -37,5 +41,29 @@ func TestWear(t *testing.T) {
 		{"coolant every fall before november 1st", "plan coolant every 0.0/0m season 11-01 off=false"},
 		{"rt1 coolant every 12 months", "plan RT1 coolant every 0.0/12m off=false"},
 		{"rt1 greased every fall", "unclear day"}, // no day to write it on
+	})
+}
+
+func TestRenewedEarly(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		want engine.Costs
+	}{
+		{"is it worth changing lift pumps early, 80 planned against 400 broken down", engine.Costs{Planned: 80, Failed: 400}},
+		{"is it worth changing lift pumps early, 400 broken down, 80 planned", engine.Costs{Planned: 80, Failed: 400}},
+		{"does it pay to renew the lift pump before it fails? 1.5 h against 4", engine.Costs{Planned: 1.5, Failed: 4}},
+		{"should we change lift pumps early", engine.Costs{}}, // asked for
+		{"is it worth changing lift pumps early, 80", engine.Costs{}},
+	} {
+		got := Read(c.text, shedNames, base()).Candidates[0].Acts
+		if short(got) != "question early liftpump" || got[0].Costs != c.want {
+			t.Errorf("%q: %s, %+v", c.text, short(got), got[0].Costs)
+		}
+	}
+	check(t, base(), []say{
+		{"should we renew the fuel hoses early", "question early hose"},
+		{"is it worth changing the oil early", "chat"}, // by its interval, not by what fails
+		{"rt1 lift pump changed early", "service RT1 liftpump"},
+		{"rt1 lift pump changed before it fails", "service RT1 liftpump"},
 	})
 }
