@@ -287,7 +287,7 @@ func (t *turn) nextDue(ids []engine.MachineID) {
 	if first.Reason.Severe != "" && first.Reason.Rule != engine.ByMonths && first.Reason.Every != first.Line.Interval.Every {
 		line += " (" + intervalWords(engine.Interval{Every: first.Reason.Every}) + " for severe use: " + first.Reason.Severe + ")"
 	}
-	if len(missing) > 0 && !t.wroteToday(func(e engine.Entry) bool { return e.Machine == m.ID }) {
+	if len(missing) > 0 && !t.wroteOn(t.views[m.ID]) {
 		slices.SortStableFunc(missing, func(a, b engine.Job) int { return weight(b) - weight(a) })
 		line += "; " + jobName(missing[0]) + " not in the book"
 	}

@@ -31,6 +31,9 @@ type Memory interface {
 	// Latest are the entries of a person's last messages in a place since an
 	// instant, one slice a message, the newest first.
 	Latest(ctx context.Context, who engine.PersonID, place string, since engine.Instant, n int) ([][]engine.Entry, error)
+	// Lately are the standing lines of a person in a place since an instant, the
+	// newest first, among the last few, until each has enough.
+	Lately(ctx context.Context, who engine.PersonID, place string, since engine.Instant, each func(engine.Entry) (enough bool)) error
 	// Questions are those in the given states, the oldest first.
 	Questions(ctx context.Context, states ...engine.QuestionState) ([]engine.Question, error)
 	// Post is what was planned or sent for a day.

@@ -144,16 +144,28 @@ func (t *turn) toldToday() bool {
 
 // wroteToday says whether this person has written a line of some sort in this
 // place before, today: what was said with it need not be said again.
-func (t *turn) wroteToday(is func(engine.Entry) bool) bool {
+func (t *turn) wroteToday(is func(engine.Entry) bool) (wrote bool) {
 	if t.who == 0 {
 		return false
 	}
-	recent, err := t.book.Latest(t.ctx, t.who, t.msg.Place, t.cal.Start(t.today), dayMessages)
-	if err != nil {
-		return false // said once more: no harm
-	}
-	return slices.ContainsFunc(recent, func(entries []engine.Entry) bool { return slices.ContainsFunc(entries, is) })
+	err := t.book.Lately(t.ctx, t.who, t.msg.Place, t.cal.Start(t.today), func(e engine.Entry) bool {
+		wrote = is(e)
+		return wrote
+	})
+	return wrote && err == nil // where that is not known it is said once more: no harm
 }
 
-// dayMessages is how many of a person's messages of a day are looked through.
-const dayMessages = 20
+// wroteOn is wroteToday of any line about a machine.
+func (t *turn) wroteOn(v *view) bool {
+	if t.who == 0 {
+		return false
+	}
+	start := t.cal.Start(t.today)
+	for i := len(v.h) - 1; i >= 0; i-- {
+		e := &v.h[i]
+		if e.Writer == t.who && e.Seq < unwritten(0) && e.Said >= start && e.Place == t.msg.Place && stands(e) {
+			return true
+		}
+	}
+	return false
+}

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"database/sql"
 	"slices"
 
 	"woodruff/engine"
@@ -78,6 +79,40 @@ func (b *Book) Latest(ctx context.Context, person engine.PersonID, place string,
 // LatestBy is Latest for any place and time.
 func (b *Book) LatestBy(ctx context.Context, person engine.PersonID, n int) ([][]engine.Entry, error) {
 	return b.latest(ctx, person, 0, n, func(*engine.Entry) bool { return true })
+}
+
+// latelyMost is how many of a person's entries Lately looks through.
+const latelyMost = 64
+
+// Lately gives the standing lines that a person has written last in a place,
+// among their last few, said since an instant: one at a time, the newest first,
+// without texts, until each has enough.
+func (b *Book) Lately(ctx context.Context, person engine.PersonID, place string, since engine.Instant, each func(engine.Entry) (enough bool)) error {
+	return b.explain(b.near(func(q querier) error {
+		rows, err := q.query(ctx, `SELECT s.seq, g.body
+			FROM (SELECT seq, place FROM sources WHERE writer = ? ORDER BY seq DESC LIMIT ?) AS s CROSS JOIN ledger AS g ON g.seq = s.seq
+			WHERE s.place = ? AND NOT EXISTS (SELECT 1 FROM lines AS l WHERE l.seq = s.seq AND l.state <> '')
+			ORDER BY s.seq DESC`, int64(person), latelyMost, place)
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		d := newDecoder()
+		for rows.Next() {
+			var body sql.RawBytes
+			var e engine.Entry
+			if err := rows.Scan(&e.Seq, &body); err != nil {
+				return err
+			}
+			if err := d.decode(body, &e, nil); err != nil {
+				return &BrokenError{Seq: e.Seq, Table: "ledger", What: err.Error(), cause: err}
+			}
+			if e.Said >= since && canTakeBack(&e) && each(e) {
+				return nil
+			}
+		}
+		return rows.Err()
+	}))
 }
 
 // latestAtOnce is how many of a person's entries are looked through at a time,

@@ -491,6 +491,31 @@ func TestLatest(t *testing.T) {
 			t.Errorf("%s: got %v, want %v", c.what, c.got, c.want)
 		}
 	}
+	lately := func(who engine.PersonID, place string, since engine.Instant, most int) (out []string) {
+		t.Helper()
+		err := b.Lately(ctx, who, place, since, func(e engine.Entry) bool {
+			out = append(out, e.Source.Message)
+			return len(out) == most
+		})
+		if err != nil {
+			t.Error(err)
+		}
+		return out
+	}
+	for _, c := range []struct {
+		what      string
+		got, want []string
+	}{
+		{"lately in the bay", lately(joss, "bay", noon-86400, 9), []string{"two", "two"}},
+		{"lately in the bay, one", lately(joss, "bay", noon-86400, 1), []string{"two"}},
+		{"ever in the bay", lately(joss, "bay", 0, 9), []string{"two", "two", "old"}},
+		{"lately, somebody else", lately(wilm, "bay", 0, 9), []string{"wilm"}},
+		{"lately, nobody", lately(77, "bay", 0, 9), nil},
+	} {
+		if !slices.Equal(c.got, c.want) {
+			t.Errorf("%s: got %v, want %v", c.what, c.got, c.want)
+		}
+	}
 	// More than is looked through at a time.
 	for i := range 3 * latestAtOnce {
 		write(t, b, say(fmt.Sprint("many", i), wilm, "yard", noon, 0))
