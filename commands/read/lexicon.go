@@ -5,8 +5,11 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"maps"
 	"path"
+	"slices"
 	"strings"
+	"sync"
 )
 
 //go:embed data/*.csv
@@ -28,6 +31,8 @@ type node struct {
 	next   map[string]*node
 	sets   map[string]*node
 	senses []sense
+	own    int   // senses of its own file, which come before those of the reports
+	root   *node // of the tree that the step was made for; others may share it
 }
 
 // lexicon is everything that the reader knows about words.
@@ -43,6 +48,15 @@ type lexicon struct {
 	spelling  map[string]string
 	letters   map[string]letter
 	jobs      map[[2]string]jobRow
+
+	later []phrase // for the trees that branch off
+}
+
+// phrase is a row of a file with its words.
+type phrase struct {
+	toks  []token
+	sense sense
+	file  string
 }
 
 // letter is a spoken letter or digit of a tag.
@@ -63,7 +77,11 @@ type jobRow struct {
 var reportFiles = []string{"glue", "work", "findings", "symptoms", "fuel", "units", "days",
 	"numbers", "silence", "talk", "shed", "everyday", "plain"}
 
-var lex = mustLoad()
+// lex is filled when the first message is read: a process that reads none, such
+// as one that makes the morning's post, goes without.
+var lex = &lexicon{}
+
+var fillLex = sync.OnceFunc(func() { *lex = *mustLoad() })
 
 func mustLoad() *lexicon {
 	l, err := load(openData)
@@ -93,6 +111,7 @@ func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
 			}
 		}
 	}
+	l.grow()
 	spelling, err := readRows(open, "spelling.csv", 2)
 	if err != nil {
 		return nil, err
@@ -152,25 +171,40 @@ func (l *lexicon) add(phrase string, s sense, file string) {
 	}
 }
 
-// enter puts the words of a phrase into the trees that its file feeds.
+// enter puts the words of a phrase into the tree that its file feeds.
 func (l *lexicon) enter(toks []token, s sense, file string) {
 	switch file {
-	case "questions":
-		l.questions.put(toks, s)
-	case "checks":
-		l.checks.put(toks, s)
+	case "questions", "checks":
+		l.later = append(l.later, phrase{toks, s, file})
 	case "asides":
 		l.asides.put(toks, s)
 	default:
 		l.words.put(toks, s)
-		l.questions.put(toks, s)
-		l.checks.put(toks, s)
 	}
 	for _, t := range toks {
 		if t.kind == word && !isSet(t) {
 			l.vocab.add(t.w)
 		}
 	}
+}
+
+// grow makes the trees that have all phrases of reports and more: they branch off
+// from the reports' own.
+func (l *lexicon) grow() {
+	*l.questions, *l.checks = l.words.branch(), l.words.branch()
+	for _, p := range l.later {
+		if p.file == "questions" {
+			l.questions.put(p.toks, p.sense)
+		} else {
+			l.checks.put(p.toks, p.sense)
+		}
+	}
+	l.later = nil
+}
+
+// branch is a copy of a step, whose next ones are shared until they change.
+func (n *node) branch() node {
+	return node{next: maps.Clone(n.next), sets: maps.Clone(n.sets), senses: slices.Clip(n.senses)}
 }
 
 // spelledOut are the short forms that people also write in full.

@@ -2,6 +2,7 @@ package read
 
 import (
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -37,8 +38,9 @@ func (l *lexicon) loadSets(open func(string) (io.Reader, error)) error {
 // spellings are the rows of words that a phrase stands for: with and without
 // what may be left out.
 func spellings(phrase string) [][]token {
-	rows := [][]token{nil}
-	for _, f := range strings.Fields(phrase) {
+	fields := strings.Fields(phrase)
+	rows := [][]token{make([]token, 0, len(fields))}
+	for _, f := range fields {
 		f, maybe := strings.CutPrefix(f, "?")
 		if f == "" {
 			continue // a bare mark
@@ -49,11 +51,10 @@ func spellings(phrase string) [][]token {
 		}
 		n := len(rows)
 		for i := 0; i < n; i++ {
-			with := append(rows[i][:len(rows[i]):len(rows[i])], step...)
 			if maybe {
-				rows = append(rows, with)
+				rows = append(rows, slices.Concat(rows[i], step))
 			} else {
-				rows[i] = with
+				rows[i] = append(rows[i], step...)
 			}
 		}
 	}
@@ -61,6 +62,7 @@ func spellings(phrase string) [][]token {
 }
 
 func (n *node) put(toks []token, s sense) {
+	root := n
 	for i := range toks {
 		steps := &n.next
 		if isSet(toks[i]) {
@@ -70,18 +72,27 @@ func (n *node) put(toks []token, s sense) {
 			*steps = map[string]*node{}
 		}
 		child := (*steps)[toks[i].w]
-		if child == nil {
-			child = &node{}
+		switch {
+		case child == nil:
+			child = &node{root: root}
+			(*steps)[toks[i].w] = child
+		case child.root != root: // shared with another tree
+			copied := child.branch()
+			child = &copied
+			child.root = root
 			(*steps)[toks[i].w] = child
 		}
 		n = child
 	}
-	for _, have := range n.senses {
-		if have == s {
-			return
-		}
+	at := slices.Index(n.senses, s)
+	if at >= 0 && at < n.own {
+		return
 	}
-	n.senses = append(n.senses, s)
+	if at >= 0 {
+		n.senses = slices.Delete(slices.Clone(n.senses), at, at+1)
+	}
+	n.senses = slices.Insert(n.senses, n.own, s)
+	n.own++
 }
 
 func strengthens(w string) bool {

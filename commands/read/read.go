@@ -33,6 +33,7 @@ type parse struct {
 func Read(text string, names *Names, ctx Context) Result { return run(text, names, ctx, false) }
 
 func run(text string, names *Names, ctx Context, explain bool) Result {
+	fillLex()
 	if names == nil {
 		names = NewNames(nil, nil)
 	}
