@@ -78,18 +78,21 @@ func (t *turn) alreadyWritten(id engine.MachineID, all []read.Act) (writtenAlrea
 	}
 	var byMessage []writtenAlready
 	for i := len(v.h) - 1; i >= 0; i-- {
-		e := v.h[i]
-		if !stands(&e) || e.Said > t.msg.At || t.msg.At-e.Said > againWithin || e.Source.Channel != t.msg.Channel || e.Source.Message == t.msg.ID {
+		e := &v.h[i]
+		if !stands(e) || e.Said > t.msg.At || t.msg.At-e.Said > againWithin || e.Source.Channel != t.msg.Channel || e.Source.Message == t.msg.ID {
 			continue
 		}
-		if n := len(byMessage); n > 0 && message(&byMessage[n-1].work[0]) == message(&e) {
-			byMessage[n-1].work = append(byMessage[n-1].work, e)
+		if n := len(byMessage); n > 0 && message(&byMessage[n-1].work[0]) == message(e) {
+			byMessage[n-1].work = append(byMessage[n-1].work, *e)
 			continue
 		}
-		byMessage = append(byMessage, writtenAlready{v.m, []engine.Entry{e}})
+		byMessage = append(byMessage, writtenAlready{v.m, []engine.Entry{*e}})
 	}
 	for _, w := range byMessage {
 		slices.Reverse(w.work)
+		if _, same := t.sameWork(mine, w.work); !same && !inWords(mine) {
+			continue // the lines' words would not make it the same
+		}
 		if err := t.withTexts(w.work); err != nil {
 			return w, false, err
 		}
@@ -99,6 +102,11 @@ func (t *turn) alreadyWritten(id engine.MachineID, all []read.Act) (writtenAlrea
 		}
 	}
 	return writtenAlready{}, false, nil
+}
+
+// inWords says that some work is told apart by its words alone.
+func inWords(all []read.Act) bool {
+	return slices.ContainsFunc(all, func(a read.Act) bool { return slices.Contains(a.Jobs, engine.OtherWork) })
 }
 
 // repeatable are the acts that a second time would count as a second piece of

@@ -155,15 +155,22 @@ func (t *turn) wroteToday(is func(engine.Entry) bool) (wrote bool) {
 	return wrote && err == nil // where that is not known it is said once more: no harm
 }
 
-// wroteOn is wroteToday of any line about a machine.
+// wroteOn is wroteToday of any line about a machine; one that this very message
+// takes back was written all the same.
 func (t *turn) wroteOn(v *view) bool {
 	if t.who == 0 {
 		return false
 	}
 	start := t.cal.Start(t.today)
 	for i := len(v.h) - 1; i >= 0; i-- {
-		e := &v.h[i]
-		if e.Writer == t.who && e.Seq < unwritten(0) && e.Said >= start && e.Place == t.msg.Place && stands(e) {
+		if v.h[i].Said < start {
+			continue
+		}
+		e := v.h[i]
+		if e.By == 0 || e.By > unwritten(0) {
+			e.State = engine.Standing
+		}
+		if e.Writer == t.who && e.Seq < unwritten(0) && e.Place == t.msg.Place && stands(&e) {
 			return true
 		}
 	}

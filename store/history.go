@@ -386,25 +386,35 @@ func (b *Book) Entry(ctx context.Context, seq engine.Seq) (engine.Entry, error) 
 	return e, err
 }
 
-// textsAtOnce is how many entries' texts one statement asks for.
-const textsAtOnce = 64
+// textsAtOnce are how many entries' texts one statement asks for: few for a
+// message, many for a list.
+var textsAtOnce = [...]int{8, 64}
 
-var textsQuery = `SELECT seq, field, text FROM texts WHERE seq IN (?` + strings.Repeat(`, ?`, textsAtOnce-1) + `)`
+var textsQueries = func() (out [len(textsAtOnce)]string) {
+	for i, n := range textsAtOnce {
+		out[i] = `SELECT seq, field, text FROM texts WHERE seq IN (?` + strings.Repeat(`, ?`, n-1) + `)`
+	}
+	return out
+}()
 
-// texts reads the words of entries. The statement always has the same number
-// of places; those left over ask for entry 0, which there is not.
+// texts reads the words of entries. A statement always has the same number of
+// places; those left over ask for entry 0, which there is not.
 func texts(ctx context.Context, q querier, seqs []engine.Seq) (map[engine.Seq]engine.Texts, error) {
 	out := make(map[engine.Seq]engine.Texts, len(seqs))
 	for len(seqs) > 0 {
-		n := min(len(seqs), textsAtOnce)
-		args := make([]any, textsAtOnce)
+		size := 0
+		if len(seqs) > textsAtOnce[0] {
+			size = 1
+		}
+		n := min(len(seqs), textsAtOnce[size])
+		args := make([]any, textsAtOnce[size])
 		for i := range args {
 			args[i] = int64(0)
 			if i < n {
 				args[i] = int64(seqs[i])
 			}
 		}
-		if err := someTexts(ctx, q, args, out); err != nil {
+		if err := someTexts(ctx, q, textsQueries[size], args, out); err != nil {
 			return nil, err
 		}
 		seqs = seqs[n:]
@@ -412,8 +422,8 @@ func texts(ctx context.Context, q querier, seqs []engine.Seq) (map[engine.Seq]en
 	return out, nil
 }
 
-func someTexts(ctx context.Context, q querier, args []any, out map[engine.Seq]engine.Texts) error {
-	rows, err := q.query(ctx, textsQuery, args...)
+func someTexts(ctx context.Context, q querier, query string, args []any, out map[engine.Seq]engine.Texts) error {
+	rows, err := q.query(ctx, query, args...)
 	if err != nil {
 		return err
 	}

@@ -234,7 +234,7 @@ func TestTexts(t *testing.T) {
 	b := newBook(t)
 	id := addMachine(t, b, "RT1", "tractor")
 	var seqs []engine.Seq
-	for i := range 2*textsAtOnce + 3 {
+	for i := range 2*textsAtOnce[1] + 3 {
 		e := reading("m", id, 1)
 		e.Source.Ordinal = i
 		if i%2 == 1 {
@@ -243,7 +243,7 @@ func TestTexts(t *testing.T) {
 		seqs = append(seqs, write(t, b, e)...)
 	}
 	got, err := b.Texts(ctx, seqs...)
-	if err != nil || len(got) != textsAtOnce+2 {
+	if err != nil || len(got) != textsAtOnce[1]+2 {
 		t.Fatalf("%d entries have texts (%v)", len(got), err)
 	}
 	if got[seqs[0]].Raw != "m" || got[seqs[1]] != (engine.Texts{}) {
