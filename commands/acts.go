@@ -64,13 +64,13 @@ func init() {
 // any, says what is confirmed and which lines go as well. A doubt in any act
 // means that nothing of the message is written.
 func (t *turn) doActs(all []read.Act, picked *option) error {
-	if picked != nil && len(picked.TakeBack) > 0 {
-		if err := t.dropPicked(*picked, len(all) == 0); err != nil {
-			return err
-		}
-	}
 	if d, err := t.mayWrite(all); d || err != nil {
 		return err
+	}
+	if picked != nil && len(picked.TakeBack)+len(picked.Bare) > 0 {
+		if refused, err := t.dropPicked(*picked, len(all) == 0); refused || err != nil {
+			return err
+		}
 	}
 	if picked == nil || !picked.Trust {
 		acts, d, err := t.firstDates(all)
@@ -87,7 +87,7 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 		}
 		if d != nil {
 			if picked != nil {
-				d.held.TakeBack = append(d.held.TakeBack, picked.TakeBack...)
+				d.held.carry(*picked)
 			}
 			return t.ask(*d)
 		}
@@ -96,7 +96,7 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 				return err
 			}
 			if picked != nil {
-				d.held.TakeBack = append(d.held.TakeBack, picked.TakeBack...)
+				d.held.carry(*picked)
 			}
 			return t.ask(*d)
 		}
@@ -108,6 +108,9 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 			return err
 		}
 		if d != nil {
+			if picked != nil {
+				d.held.carry(*picked)
+			}
 			return t.ask(*d)
 		}
 	}
@@ -185,24 +188,54 @@ func mends(all []read.Act, id engine.MachineID) bool {
 	})
 }
 
-// dropPicked takes the lines back that an answer says go, and reads them back
-// where that is all it does.
-func (t *turn) dropPicked(o option, only bool) error {
-	var entries []engine.Entry
-	for _, seq := range o.TakeBack {
-		e, err := t.book.Entry(t.ctx, seq)
-		if err != nil {
-			return err
-		}
-		if e.State == engine.Standing {
-			entries = append(entries, e)
+// dropPicked takes the lines back that an answer says go, and the wrong figure
+// off those whose work stands; where that is all it does, it reads them back.
+// Somebody else's line is not changed by picking an answer.
+func (t *turn) dropPicked(o option, only bool) (refused bool, err error) {
+	gone, err := t.stillStanding(o.TakeBack)
+	if err != nil {
+		return false, err
+	}
+	bare, err := t.stillStanding(o.Bare)
+	if err != nil {
+		return false, err
+	}
+	for _, e := range append(gone[:len(gone):len(gone)], bare...) {
+		if !t.mayChange(e) {
+			t.refuseChange(e)
+			return true, nil
 		}
 	}
 	if only {
-		return t.takeBack(entries)
+		return false, t.takeBack(gone)
 	}
-	t.line(sentence("Taken back: " + t.together(entries) + whenNotToday(t, entries)))
-	return t.dropLines(entries)
+	if len(gone) > 0 {
+		t.line(sentence("Taken back: " + t.together(gone) + whenNotToday(t, gone)))
+		if err := t.dropLines(gone); err != nil {
+			return false, err
+		}
+	}
+	for _, e := range bare {
+		if _, err := t.view(e.Machine); err != nil {
+			return false, err
+		}
+		less := e
+		less.Hours = engine.Maybe[engine.Tenths]{}
+		if err := t.replace(e, less); err != nil {
+			return false, err
+		}
+	}
+	if len(bare) > 0 {
+		t.line(sentence("Stands, without hours: " + t.together(bare) + whenNotToday(t, bare)))
+	}
+	return false, nil
+}
+
+// stillStanding are those of some lines that were neither taken back nor
+// replaced since.
+func (t *turn) stillStanding(all []engine.Seq) ([]engine.Entry, error) {
+	entries, err := t.entriesOf(all)
+	return standing(entries), err
 }
 
 // mayWrite stops a message of somebody who may not write what it says. An owner

@@ -31,7 +31,10 @@ type held struct {
 	// TakeBack are lines that go when the answer is written: those of a message
 	// that was edited into this question.
 	TakeBack []engine.Seq `json:",omitempty"`
-	Revision int64        `json:",omitempty"`
+	Bare     []engine.Seq `json:",omitempty"` // lines whose figure goes while the work stands
+	// Old is the machine whose old hour meter's last figure the answer is.
+	Old      engine.MachineID `json:",omitempty"`
+	Revision int64            `json:",omitempty"`
 	// Written is how many entries the message has already: what the answer adds
 	// comes after them.
 	Written int `json:",omitempty"`
@@ -45,13 +48,17 @@ type option struct {
 	// again.
 	Trust    bool         `json:",omitempty"`
 	TakeBack []engine.Seq `json:",omitempty"` // and these lines go
+	Bare     []engine.Seq `json:",omitempty"` // and these lose their figure, which was wrong: the work stands
 	Instead  read.Slot    `json:",omitempty"` // ask for this slot instead of writing
-	Nothing  bool         `json:",omitempty"` // write nothing
-	Yes      bool         `json:",omitempty"` // what a bare "yes" picks
-	DidIt    bool         `json:",omitempty"` // an item of a post was done: ask what came out
-	No       bool         `json:",omitempty"` // what a bare "no" picks, where it writes something
-	Words    string       `json:",omitempty"` // words that pick it beside those of its label
-	Beside   string       `json:",omitempty"` // words that say nothing for or against it
+	// Machine is the one that the next question is about, where the acts hold several.
+	Machine engine.MachineID `json:",omitempty"`
+	Refer   engine.Seq       `json:",omitempty"` // a line that is somebody else's to change: nothing is written
+	Nothing bool             `json:",omitempty"` // write nothing
+	Yes     bool             `json:",omitempty"` // what a bare "yes" picks
+	DidIt   bool             `json:",omitempty"` // an item of a post was done: ask what came out
+	No      bool             `json:",omitempty"` // what a bare "no" picks, where it writes something
+	Words   string           `json:",omitempty"` // words that pick it beside those of its label
+	Beside  string           `json:",omitempty"` // words that say nothing for or against it
 }
 
 // openQuestion is the question that waits for this person in this place, if
@@ -163,18 +170,21 @@ func (t *turn) withQuestion(q engine.Question) error {
 	if i := picked(t.msg.Text, h.Options); i >= 0 {
 		return t.pick(q, h, h.Options[i])
 	}
-	m, err := t.interpret(&read.Asked{Ask: h.Ask, Likely: h.Likely, Held: h.Acts})
+	m, err := t.interpret(h.asked())
 	if err != nil {
 		return err
 	}
 	if m.Answers {
 		t.close(q, engine.Answered)
 		t.of(q, h)
+		if h.Old != 0 {
+			return t.do(withOld(h.Acts, h.Old, m.Acts[0].Hours), &option{TakeBack: h.TakeBack, Bare: h.Bare})
+		}
 		if m.doubted != nil {
-			m.doubted.held.TakeBack = h.TakeBack
+			m.doubted.held.TakeBack, m.doubted.held.Bare = h.TakeBack, h.Bare
 			return t.ask(*m.doubted)
 		}
-		return t.do(m.Acts, &option{TakeBack: h.TakeBack})
+		return t.do(m.Acts, &option{TakeBack: h.TakeBack, Bare: h.Bare})
 	}
 	if !silent(m.Acts) && !asking(m.Acts) {
 		t.lapse(q)
@@ -201,7 +211,10 @@ func (t *turn) pick(q engine.Question, h held, o option) error {
 		t.line("Nothing written.")
 		return nil
 	}
-	o.TakeBack = append(o.TakeBack, h.TakeBack...)
+	if o.Refer != 0 {
+		return t.refer(q, o.Refer)
+	}
+	o.TakeBack, o.Bare = append(o.TakeBack, h.TakeBack...), append(o.Bare, h.Bare...)
 	if o.Instead != "" {
 		return t.askInstead(o)
 	}
@@ -213,11 +226,19 @@ func (t *turn) pick(q engine.Question, h held, o option) error {
 
 // askInstead opens the next question after an option that only narrows it down.
 func (t *turn) askInstead(o option) error {
+	if o.Instead == askOld {
+		d, err := t.whichOld(o.Machine, o.Acts)
+		if err != nil {
+			return err
+		}
+		d.held.TakeBack, d.held.Bare = o.TakeBack, o.Bare
+		return t.ask(*d)
+	}
 	line := map[read.Slot]string{
 		read.AskHours: "What does it show?", read.AskDay: "Which day was it?",
 		read.AskMachine: "Which machine?", read.AskJobs: "Which job?",
 	}[o.Instead]
-	return t.ask(doubt{lines: []string{line}, held: held{Acts: wanting(o.Acts, o.Instead), Ask: o.Instead, TakeBack: o.TakeBack}})
+	return t.ask(doubt{lines: []string{line}, held: held{Acts: wanting(o.Acts, o.Instead), Ask: o.Instead, TakeBack: o.TakeBack, Bare: o.Bare}})
 }
 
 // wanting marks the acts as waiting for a slot.

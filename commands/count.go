@@ -39,12 +39,8 @@ func (t *turn) doubtBaseline(a read.Act, all []read.Act) (*doubt, error) {
 	if err != nil {
 		return nil, err
 	}
-	if p, ok := v.timeline().Last(); ok && a.Hours.Value > p.Shown {
-		verdict := engine.JudgeReading(v.timeline(), a.Hours.Value, t.today, t.msg.At, t.cal, nil)
-		if !verdict.OK {
-			d := t.doubtHours(all, a, v.m, verdict)
-			return &d, nil
-		}
+	if d := t.doubtAlone(all, a, v); d != nil {
+		return d, nil
 	}
 	if a.Known != engine.Told {
 		return nil, nil

@@ -104,7 +104,7 @@ func baselineWords(m engine.Machine, e engine.Entry) string {
 	if e.Hours.Known {
 		s += " at " + meterWords(m, e.Hours.Value)
 	}
-	return s + map[engine.Knowledge]string{engine.Sticker: ", from the sticker, not our work", engine.Told: ", as told, not our work"}[e.Known]
+	return s + map[engine.Knowledge]string{engine.Sticker: ", from the sticker, not our work", engine.Told: ", as told, not our work", engine.Estimated: ", from memory"}[e.Known]
 }
 
 func fillWords(e engine.Entry) string {

@@ -1,7 +1,6 @@
 package commands
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -69,12 +68,14 @@ func (t *turn) interpret(asked *read.Asked) (meaning, error) {
 	return first, nil
 }
 
-// judge asks the engine about every figure that a meter is said to show, in
-// the order of their days. The first in doubt is the message's doubt.
+// judge asks the engine about every figure that a meter is said to show, or to
+// have shown, in the order of the acts. The first in doubt is the message's
+// doubt.
 func (t *turn) judge(all []read.Act) (*doubt, error) {
 	seen := map[engine.MachineID][]engine.Entry{}
 	for i, a := range all {
-		if !a.Hours.Known || a.Machine == 0 || a.Kind != read.Reading && a.Kind != read.Service || t.judgedAlready(all[:i], a) {
+		f := figureOf(a)
+		if !f.Known || a.Machine == 0 || t.judgedAlready(all[:i], a) {
 			continue
 		}
 		v, err := t.view(a.Machine)
@@ -88,51 +89,94 @@ func (t *turn) judge(all []read.Act) (*doubt, error) {
 		} else {
 			h = v.h
 		}
-		day, at := t.today, t.msg.At
-		if a.Day != 0 && a.Day != t.today {
-			day, at = a.Day, t.onDay(meter, a.Day, a.Hours)
-		}
-		verdict := engine.JudgeReading(meter, a.Hours.Value, day, at, t.cal, t.whoseFigure(a.Machine, at))
-		if !verdict.OK {
-			d := t.doubtHours(all, a, v.m, verdict)
-			return &d, nil
-		}
-		if a.Kind == read.Reading && a.Known == engine.Told {
-			d := t.doubtTold(all, a, v)
-			return &d, nil
+		day, at := t.whenOf(a, meter)
+		if d := t.doubtAct(all, a, v, meter, f.Value, day, at); d != nil {
+			return d, nil
 		}
 		if !t.figuresAfter(all, i) {
 			continue
 		}
-		seen[a.Machine] = append(h[:len(h):len(h)], engine.Entry{
-			Seq: unwritten(-engine.Seq(len(h) + 1)), Kind: engine.KindReading, Machine: a.Machine, Day: day, At: at, Hours: a.Hours,
-		})
+		e := engine.Entry{Seq: unwritten(-engine.Seq(len(h) + 1)), Kind: engine.KindReading, Machine: a.Machine, Day: day, At: at, Hours: a.Hours}
+		switch a.Kind {
+		case read.Meter:
+			e.Kind, e.Old, e.Value = engine.KindMeter, a.Old, a.Value
+		case read.Baseline:
+			continue
+		}
+		seen[a.Machine] = append(h[:len(h):len(h)], e)
 	}
 	return nil, nil
 }
 
-// doubtTold asks before a figure is written that somebody else has told the
-// writer: it is plausible, but heard at second hand.
-func (t *turn) doubtTold(all []read.Act, a read.Act, v *view) doubt {
-	line := v.m.Tag + " " + meterWords(v.m, a.Hours.Value) + ", as told"
-	if a.By != "" {
-		line += " by " + capital(a.By)
+// whenOf is when the figure of an act was shown.
+func (t *turn) whenOf(a read.Act, meter engine.Meter) (engine.Day, engine.Instant) {
+	if a.Day != 0 && a.Day != t.today {
+		return a.Day, t.onDay(meter, a.Day, figureOf(a))
 	}
-	line += "?"
-	k := ack{m: v.m, day: t.today}
-	if k.gained(v.timeline(), a.Hours.Value); k.since != "" {
-		line += " " + capital(k.since) + "."
+	return t.today, t.msg.At
+}
+
+// doubtAlone judges an act as if it stood alone in its message.
+func (t *turn) doubtAlone(all []read.Act, a read.Act, v *view) *doubt {
+	day, at := t.whenOf(a, v.timeline())
+	return t.doubtAct(all, a, v, v.timeline(), a.Hours.Value, day, at)
+}
+
+// figureOf is the figure of an act that is to be judged: what the meter shows,
+// what it showed at a last service, or where an old meter stopped.
+func figureOf(a read.Act) engine.Maybe[engine.Tenths] {
+	switch a.Kind {
+	case read.Reading, read.Service, read.Baseline:
+		return a.Hours
+	case read.Meter:
+		return a.Old
 	}
-	return doubt{lines: []string{line}, held: held{Ask: read.AskMeaning, Acts: all, Options: []option{
-		{Label: "yes", Acts: all, Trust: true, Yes: true}, {Label: "no", Nothing: true},
-	}}}
+	return engine.Maybe[engine.Tenths]{}
+}
+
+// doubtAct judges the figure of one act against a meter; nil where it is
+// plausible.
+func (t *turn) doubtAct(all []read.Act, a read.Act, v *view, meter engine.Meter, figure engine.Tenths, day engine.Day, at engine.Instant) *doubt {
+	f := figured{all: all, act: a, m: v.m, figure: figure}
+	if v.m.Reads == engine.ReadsWhole && figure%10 != 0 && !slices.ContainsFunc(all, showsTenths(a.Machine)) {
+		return t.doubtTenths(f)
+	}
+	f.verdict = engine.JudgeReading(meter, figure, day, at, t.cal, t.whoseFigure(a.Machine, at))
+	if against := f.verdict.Against; !f.verdict.OK && against.Known == engine.Estimated && a.Known == engine.Seen {
+		// A guess does not stand against what somebody has seen.
+		if v := engine.JudgeReading(withoutGuesses(meter), figure, day, at, t.cal, nil); v.OK {
+			return nil
+		}
+	}
+	switch {
+	case a.Kind == read.Baseline && a.Day == 0 && f.verdict.Why == engine.BelowLast:
+		return nil // a last service of which no day is told was at some time before
+	case !f.verdict.OK:
+		return t.doubtHours(f)
+	case a.Kind == read.Reading && a.Known == engine.Told:
+		return t.doubtTold(all, a, v)
+	}
+	return nil
+}
+
+// withoutGuesses is a meter by the figures alone that somebody has seen.
+func withoutGuesses(meter engine.Meter) engine.Meter {
+	meter.Points = slices.DeleteFunc(slices.Clone(meter.Points), func(p engine.Point) bool { return p.Known == engine.Estimated && p.Kind != engine.KindMeter })
+	return meter
+}
+
+// showsTenths finds the act that says that a machine's meter shows tenths.
+func showsTenths(id engine.MachineID) func(read.Act) bool {
+	return func(a read.Act) bool {
+		return a.Kind == read.Trait && a.Machine == id && a.Key == engine.TraitMeterReads && a.Value == string(engine.ReadsTenths)
+	}
 }
 
 // figuresAfter says that a later act has a figure of the same machine, to be
 // judged with this one.
 func (t *turn) figuresAfter(all []read.Act, i int) bool {
 	return slices.ContainsFunc(all[i+1:], func(b read.Act) bool {
-		return b.Machine == all[i].Machine && b.Hours.Known && !t.judgedAlready(all[:i+1], b)
+		return b.Machine == all[i].Machine && figureOf(b).Known && !t.judgedAlready(all[:i+1], b)
 	})
 }
 
@@ -156,9 +200,9 @@ func (t *turn) onDay(meter engine.Meter, day engine.Day, figure engine.Maybe[eng
 }
 
 // judgedAlready says that the figure stands in an earlier act: a service
-// carries the hours of its reading.
+// carries the hours of its reading, or the first figure of a new meter.
 func (t *turn) judgedAlready(before []read.Act, a read.Act) bool {
-	return slices.ContainsFunc(before, func(b read.Act) bool {
+	return a.Kind != read.Meter && slices.ContainsFunc(before, func(b read.Act) bool {
 		return b.Machine == a.Machine && b.Hours == a.Hours && b.Day == a.Day
 	})
 }
@@ -183,229 +227,6 @@ func (t *turn) whoseFigure(not engine.MachineID, at engine.Instant) func(engine.
 		}
 		return fit
 	}
-}
-
-// doubtHours makes the question about a figure that is not plausible.
-func (t *turn) doubtHours(all []read.Act, a read.Act, m engine.Machine, v engine.Verdict) doubt {
-	d := doubt{held: held{Ask: read.AskHours, Acts: waitingForHours(all, a)}}
-	figure := strings.TrimSuffix(a.Hours.Value.String(), ".0")
-	against := meterWords(m, v.Against.Shown) + " (" + t.pointWords(v.Against) + ")"
-	switch v.Why {
-	case engine.BelowLast:
-		d.lines = []string{m.Tag + ": " + figure + " is below " + against + ". Nothing written."}
-	case engine.AboveNext:
-		d.lines = []string{m.Tag + ": " + figure + " is above " + against + ". Nothing written."}
-	default:
-		from, to := against, figure
-		if v.Against.Day > a.Day && a.Day != 0 && v.Against.Shown > a.Hours.Value {
-			from, to = figure+" ("+dayWords(a.Day, t.today)+")", against // judged against a later one
-		}
-		much := "far more than it usually runs"
-		if v.Why == engine.OverDay {
-			much = "more than 24 h a day"
-		}
-		d.lines = []string{fmt.Sprintf("%s: %s is %s on from %s, %s. Nothing written.", m.Tag, to, span(v.Gain.Hours()), from, much)}
-	}
-	offered := false
-	for _, s := range v.Likely {
-		o, ok := t.slipOption(all, a, m, v, s)
-		if !ok {
-			continue
-		}
-		if typed(s.Kind) && !offered && len(d.held.Options) == 0 {
-			offered, o.Yes, d.held.Likely = true, true, engine.Known(s.Figure)
-		}
-		d.held.Options = append(d.held.Options, o)
-	}
-	if o, ok := t.lastOption(all, a, m, v); ok {
-		d.held.Options = append(d.held.Options, o)
-	}
-	d.held.Options = append(d.held.Options, option{Label: "I mistyped", Acts: all, Instead: read.AskHours})
-	if len(v.Likely) == 1 && v.Likely[0].Kind == engine.RightAsIs {
-		d.held.Options[0].Yes = true
-	}
-	return d
-}
-
-// lastOption offers to take work at hours that are long past as the last time
-// that a job was done, before the book: "loader oil 2250".
-func (t *turn) lastOption(all []read.Act, a read.Act, m engine.Machine, v engine.Verdict) (option, bool) {
-	if v.Why != engine.BelowLast || len(all) > 2 {
-		return option{}, false
-	}
-	for _, s := range all {
-		if s.Kind == read.Service && s.Machine == m.ID && s.How == "" && !slices.Contains(s.Jobs, engine.Drain) && !slices.Contains(s.Jobs, engine.OtherWork) {
-			last := read.Act{Kind: read.Baseline, Machine: m.ID, Jobs: s.Jobs, Hours: a.Hours, Known: engine.Told}
-			return option{Label: "last " + jobNames(s.Jobs) + " was at " + meterWords(m, a.Hours.Value), Acts: []read.Act{last}, Trust: true}, true
-		}
-	}
-	return option{}, false
-}
-
-func typed(s engine.Slip) bool {
-	switch s {
-	case engine.PointMissing, engine.PointAdded, engine.DigitsSwapped, engine.DigitDoubled, engine.DigitDropped:
-		return true
-	}
-	return false
-}
-
-// pointWords says whose figure it was: "Ines, Sat 21 Nov".
-func (t *turn) pointWords(p engine.Point) string {
-	who := ""
-	for _, v := range t.views {
-		for _, e := range v.h {
-			if e.Seq == p.Seq {
-				who = firstName(t.shed.PersonName(e.DoneBy()))
-			}
-		}
-	}
-	if who == "" {
-		return dayWords(p.Day, t.today)
-	}
-	return who + ", " + dayWords(p.Day, t.today)
-}
-
-// slipOption is what picking a suggestion of the engine's does.
-func (t *turn) slipOption(all []read.Act, a read.Act, m engine.Machine, v engine.Verdict, s engine.Suggestion) (option, bool) {
-	shown := meterWords(m, s.Figure)
-	switch {
-	case typed(s.Kind):
-		return option{Label: shown, Acts: withHours(all, a, s.Figure)}, true
-	case s.Kind == engine.RightAsIs:
-		return option{Label: shown + " is right", Acts: all, Trust: true}, true
-	case s.Kind == engine.OneBeforeWrong:
-		whose := dayWords(v.Against.Day, t.today) + "'s"
-		return option{Label: whose + " " + meterWords(m, v.Against.Shown) + " is wrong", Acts: all, Trust: true, TakeBack: t.figureLines(a.Machine, v.Against)}, true
-	case s.Kind == engine.NewMeter:
-		return option{Label: "new meter", Acts: withMeter(all, a, read.Act{Kind: read.Meter, Machine: a.Machine, Old: engine.Known(v.Against.Shown), Hours: a.Hours, Day: a.Day}), Trust: true}, true
-	case s.Kind == engine.RolledOver:
-		return option{Label: "it rolled over to " + shown, Acts: withMeter(all, a, read.Act{Kind: read.Meter, Machine: a.Machine, Hours: a.Hours, Day: a.Day, Value: engine.MeterRolledOver}), Trust: true}, true
-	case s.Kind == engine.EarlierDay || s.Kind == engine.LaterDay:
-		if s.Day != 0 && s.Day != t.today {
-			return option{Label: "from " + dayWords(s.Day, t.today), Acts: withDay(all, a, s.Day)}, true
-		}
-		return option{Label: string(s.Kind), Acts: withDay(all, a, 0), Instead: read.AskDay}, true
-	case s.Kind == engine.AnotherMachines:
-		other, ok := t.shed.Machine(s.Machine)
-		return option{Label: "it is " + other.Tag, Acts: withMachine(all, a.Machine, s.Machine)}, ok
-	}
-	return option{}, false
-}
-
-// figureLines are the lines that carry the figure judged against.
-func (t *turn) figureLines(id engine.MachineID, p engine.Point) []engine.Seq {
-	var out []engine.Seq
-	v := t.views[id]
-	for _, e := range standing(v.h) {
-		if e.Seq == p.Seq || e.Kind == engine.KindReading && e.Day == p.Day && e.Hours.Known && e.Hours.Value == p.Shown {
-			out = append(out, e.Seq)
-		}
-	}
-	return out
-}
-
-// waitingForHours marks the acts that carry the figure in doubt.
-func waitingForHours(all []read.Act, a read.Act) []read.Act {
-	return edit(all, a, func(x *read.Act) {
-		x.Hours, x.Wants = engine.Maybe[engine.Tenths]{}, []read.Slot{read.AskHours}
-	})
-}
-
-func withHours(all []read.Act, a read.Act, figure engine.Tenths) []read.Act {
-	return edit(all, a, func(x *read.Act) { x.Hours.Value = figure })
-}
-
-func withDay(all []read.Act, a read.Act, day engine.Day) []read.Act {
-	return edit(all, a, func(x *read.Act) {
-		x.Day = day
-		if day == 0 {
-			x.Wants = []read.Slot{read.AskDay}
-		}
-	})
-}
-
-// withMachine moves everything said of one machine to another.
-func withMachine(all []read.Act, from, to engine.MachineID) []read.Act {
-	out := slices.Clone(all)
-	for i := range out {
-		if out[i].Machine == from {
-			out[i].Machine = to
-		}
-	}
-	return out
-}
-
-// withMeter puts a meter change in the place of the reading: a new meter's
-// first figure is no reading.
-func withMeter(all []read.Act, a, change read.Act) []read.Act {
-	out := slices.Clone(all)
-	for i := range out {
-		if out[i].Kind == read.Reading && out[i].Machine == a.Machine && out[i].Hours == a.Hours {
-			out[i] = change
-			return out
-		}
-	}
-	return append([]read.Act{change}, out...)
-}
-
-// edit changes the acts that carry the same figure of the same machine.
-func edit(all []read.Act, a read.Act, change func(*read.Act)) []read.Act {
-	out := slices.Clone(all)
-	for i := range out {
-		if out[i].Machine == a.Machine && out[i].Hours == a.Hours && out[i].Day == a.Day {
-			change(&out[i])
-		}
-	}
-	return out
-}
-
-// judgeInstead judges a corrected figure as if the old lines were not there.
-func (t *turn) judgeInstead(id engine.MachineID, a read.Act, old []engine.Entry) (*doubt, error) {
-	v, err := t.view(id)
-	if err != nil {
-		return nil, err
-	}
-	var day engine.Day
-	var at engine.Instant
-	without := slices.Clone(v.h)
-	for i := range without {
-		for _, o := range old {
-			if without[i].Seq == o.Seq && o.Machine == id && o.Hours.Known {
-				without[i].State, day, at = engine.Replaced, o.Day, o.At
-			}
-		}
-	}
-	verdict := engine.JudgeReading(engine.Timeline(v.m, without), a.To.Hours, day, at, t.cal, nil)
-	if verdict.OK {
-		return nil, nil
-	}
-	return &doubt{
-		lines: []string{fmt.Sprintf("%s: %s is %s (%s), against %s. Nothing changed. What does it show?", v.m.Tag, meterWords(v.m, a.To.Hours), string(verdict.Why), t.pointWords(verdict.Against), meterWords(v.m, verdict.Against.Shown))},
-		held: held{Ask: read.AskHours, Acts: []read.Act{a}, Options: []option{
-			{Label: "leave it as it was", Nothing: true},
-		}},
-	}, nil
-}
-
-// judgeOnOther judges a reading that is moved to another machine.
-func (t *turn) judgeOnOther(a read.Act, e engine.Entry) (*doubt, error) {
-	v, err := t.view(a.To.Machine)
-	if err != nil {
-		return nil, err
-	}
-	verdict := engine.JudgeReading(v.timeline(), e.Hours.Value, e.Day, e.At, t.cal, nil)
-	if verdict.OK {
-		return nil, nil
-	}
-	m := v.m
-	return &doubt{
-		lines: []string{fmt.Sprintf("%s at %s doesn't fit %s: %s.", m.Tag, e.Hours.Value, meterWords(m, verdict.Against.Shown), verdict.Why)},
-		held: held{Ask: read.AskMeaning, Acts: []read.Act{a}, Options: []option{
-			{Label: "take the old lines back", TakeBack: []engine.Seq{e.Seq}},
-			{Label: "leave it as it was", Nothing: true},
-		}},
-	}, nil
 }
 
 // unclear asks for the slot in doubt.
@@ -436,13 +257,13 @@ func (t *turn) askLine(a read.Act) string {
 	}
 	switch a.Ask {
 	case read.AskMachine:
-		return gist + "which machine?"
+		return capital(gist + "which machine?")
 	case read.AskHours:
-		return gist + "what does the meter show?"
+		return capital(gist + "what does the meter show?")
 	case read.AskJobs:
-		return gist + "which job was it?"
+		return capital(gist + "which job was it?")
 	case read.AskDay:
-		return gist + "which day?"
+		return capital(gist + "which day?")
 	}
 	if gist != "" {
 		return strings.TrimSuffix(gist, ": ") + ": what exactly?"
@@ -491,6 +312,8 @@ func (t *turn) gist(all []read.Act) string {
 			if a.Key == engine.TraitSevere {
 				what = traitWords(a, t.today)
 			}
+		case read.Baseline:
+			what = "last " + jobNames(a.Jobs)
 		}
 		if what == "" {
 			continue // a machine alone says nothing of what was done

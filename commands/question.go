@@ -151,7 +151,7 @@ func (t *turn) lastWords(v *view, last engine.Last, job engine.Job) string {
 	}
 	if last.Kind == engine.KindBaseline {
 		parts = append(parts, strings.TrimPrefix(map[engine.Knowledge]string{
-			engine.Sticker: "from the sticker, not our work", engine.Counted: "counted from there", engine.Told: "as told, not our work",
+			engine.Sticker: "from the sticker, not our work", engine.Counted: "counted from there", engine.Told: "as told, not our work", engine.Estimated: "from memory",
 		}[last.Known], ", "))
 	} else if who := firstName(t.shed.PersonName(last.By)); who != "" {
 		parts = append(parts, who)

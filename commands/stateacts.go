@@ -226,7 +226,11 @@ func baseline(t *turn, a read.Act) (*doubt, error) {
 		t.based = append(t.based, e)
 		return nil, nil
 	}
-	t.line(v.m.Tag + " " + baselineWords(v.m, e) + ".")
+	if a.Day != 0 {
+		t.line(v.m.Tag + ", " + dayWords(a.Day, t.today) + ": " + baselineWords(v.m, e) + ".")
+	} else {
+		t.line(v.m.Tag + " " + baselineWords(v.m, e) + ".")
+	}
 	if a.Known != engine.Unsure {
 		t.nextJobs(a.Machine, a.Jobs)
 	}

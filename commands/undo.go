@@ -59,6 +59,7 @@ func (t *turn) lastMessages(since engine.Instant, n int) ([][]engine.Entry, erro
 
 // undo takes back the last message of this person in this place as one unit.
 func undo(t *turn, a read.Act) (*doubt, error) {
+	a.Target = singled(a)
 	if !a.Target.IsZero() {
 		return t.undoTarget(a)
 	}
@@ -80,6 +81,24 @@ func undo(t *turn, a read.Act) (*doubt, error) {
 	return t.whichToTakeBack(older)
 }
 
+// singled is what an undo singles out, with what a question has brought.
+func singled(a read.Act) read.Target {
+	target := a.Target
+	if a.Machine != 0 {
+		target.Machine = a.Machine
+	}
+	if a.Day != 0 {
+		target.Day = a.Day
+	}
+	if a.Hours.Known {
+		target.Hours = a.Hours
+	}
+	if len(a.Jobs) > 0 {
+		target.Job = a.Jobs[0]
+	}
+	return target
+}
+
 // whichToTakeBack asks, with the last lines numbered.
 func (t *turn) whichToTakeBack(messages [][]engine.Entry) (*doubt, error) {
 	d := &doubt{lines: []string{"Your last lines here are over a day old. Which one goes?"}, held: held{Ask: read.AskMeaning}}
@@ -88,7 +107,14 @@ func (t *turn) whichToTakeBack(messages [][]engine.Entry) (*doubt, error) {
 			if len(d.held.Options) == undoShown {
 				break
 			}
-			d.held.Options = append(d.held.Options, option{Label: t.tagged(e), TakeBack: []engine.Seq{e.Seq}})
+			if e.Kind == engine.KindFinding && slices.ContainsFunc(entries, func(o engine.Entry) bool { return o.Has(engine.Drain) && o.Machine == e.Machine }) {
+				continue // goes with the drain
+			}
+			together, err := t.withFindings(e)
+			if err != nil {
+				return nil, err
+			}
+			d.held.Options = append(d.held.Options, option{Label: t.tagged(e), TakeBack: seqs(together)})
 		}
 	}
 	d.held.Options = append(d.held.Options, option{Label: "none", Nothing: true})
@@ -178,7 +204,7 @@ func (t *turn) withFindings(e engine.Entry) ([]engine.Entry, error) {
 		return nil, err
 	}
 	for _, f := range standing(v.h) {
-		if f.Kind == engine.KindFinding && f.Source.Channel == e.Source.Channel && f.Source.Message == e.Source.Message {
+		if f.Seq != e.Seq && f.Kind == engine.KindFinding && f.Source.Channel == e.Source.Channel && f.Source.Message == e.Source.Message {
 			out = append(out, f)
 		}
 	}

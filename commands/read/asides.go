@@ -24,7 +24,7 @@ var tradeClasses = map[class]bool{"verb": true, "verb0": true, "ing": true, "new
 	"undo": true, "help": true, "same": true, "rest": true, "meterword": true, "needfuel": true, "gone": true,
 	"absent": true, "sticker": true, "outword": true, "backword": true, "parkword": true, "wakeword": true,
 	"addword": true, "ownerword": true, "callword": true, "renameword": true, "gone-retired": true, "gone-sold": true,
-	"countword": true, "count0": true, "half": true, "selfstart": true, "injection": true, "coldaid": true, "tagword": true,
+	"countword": true, "frommemory": true, "count0": true, "half": true, "selfstart": true, "injection": true, "coldaid": true, "tagword": true,
 	"ask": true, "asktell": true, "askwhy": true, "askany": true, "topic": true, "lastword": true, "except": true,
 	"tail": true, "vagueday": true, "helplead": true, "undoit": true, "isaid": true, "topicwater": true, "topicfuel": true}
 

@@ -63,11 +63,11 @@ func TestPutOffs(t *testing.T) {
 
 func TestCorrections(t *testing.T) {
 	check(t, base(), []say{
-		{"that was rt2 not rt1", "correct machine to RT2"},
+		{"that was rt2 not rt1", "correct machine to RT2 target RT1  "},
 		{"oops wrong machine that should be the wide mower", "correct machine to OM2"},
-		{"sorry meant 1541.2 not 1514.2", "correct hours to 1541.2"},
-		{"i meant fuel filter not separator", "correct jobs to fuelfilter"},
-		{"that last one should say oil and filter not just oil", "correct jobs to engineoil+oilfilter"},
+		{"sorry meant 1541.2 not 1514.2", "correct hours to 1541.2 target -  "},
+		{"i meant fuel filter not separator", "correct jobs to fuelfilter target - separator "},
+		{"that last one should say oil and filter not just oil", "correct jobs to engineoil+oilfilter target - engineoil "},
 		{"wrong day, i did it saturday", "correct day to 2026-11-21"},
 		{"no it was slime not debris", "correct finding to slime"},
 		{"no i said NO water", "correct finding to clean"},

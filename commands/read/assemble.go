@@ -543,8 +543,13 @@ func (r *report) dayOf(c int, ask func(Slot, []Option)) engine.Day {
 	return d.day
 }
 
-// told marks a reading that somebody rang in.
+// told marks a reading that somebody rang in, or that is a guess.
 func (r *report) told(c int, a *Act) {
+	for _, it := range r.p.items { // "TD1 1536, estimated"
+		if it.has("frommemory") || it.has("approx") && estimates(r.p.word(it)) {
+			a.Known = engine.Estimated
+		}
+	}
 	items := r.p.clauses[c].items
 	for i, it := range items {
 		if it.has("sticker") {
@@ -559,6 +564,12 @@ func (r *report) told(c int, a *Act) {
 			}
 		}
 	}
+}
+
+// estimates says whether a word owns up to a guess. "About" does not make a
+// reading at all.
+func estimates(w string) bool {
+	return w == "est" || strings.HasPrefix(w, "estimat") || strings.HasPrefix(w, "guess")
 }
 
 // machineOptions are the likely machines for a name that fits several.

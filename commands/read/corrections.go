@@ -55,6 +55,9 @@ func (p *parse) correction() ([]Candidate, bool) {
 			}
 		}
 		vals = kept
+		if f := old[0].field; len(vals) == 1 && old[0].ask == "" && (f == "machine" || f == "jobs" || f == "hours") {
+			p.aim(&target, old[0]) // what was wrong says which line
+		}
 	}
 	if len(vals) == 2 {
 		// "n1 should be 1223.4", "the oil on n2 was yesterday": the last is the
@@ -541,9 +544,11 @@ func (p *parse) undoTarget() ([]Candidate, bool) {
 		return nil, false
 	}
 	t := Target{}
+	var doubt *value
 	for _, v := range p.values(at) {
 		if v.ask != "" {
-			return p.corrected([]Act{{Kind: Unclear, Ask: v.ask, Options: v.opts, Held: []Act{{Kind: Undo, Wants: []Slot{v.ask}}}}}, "which line to take back is in doubt"), true
+			doubt = &v
+			continue
 		}
 		p.aim(&t, v)
 	}
@@ -551,6 +556,9 @@ func (p *parse) undoTarget() ([]Candidate, bool) {
 		if p.items[i].person != "" {
 			t.By = p.items[i].person
 		}
+	}
+	if doubt != nil {
+		return p.corrected([]Act{{Kind: Unclear, Ask: doubt.ask, Options: doubt.opts, Held: []Act{{Kind: Undo, Target: t, Wants: []Slot{doubt.ask}}}}}, "which line to take back is in doubt"), true
 	}
 	lone := t.Job == "" && t.Day == 0 && t.By == "" && (!t.Hours.Known || t.Hours.Value < 1000)
 	if t.IsZero() || lone && !p.namesLine(first) {

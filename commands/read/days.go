@@ -160,8 +160,11 @@ func readDate(toks []token) (when, int) {
 		j++
 	}
 	if j < len(toks) {
-		if m := monthOf(toks[j]); m != 0 && !(m == 5 && j == k+n && !marked) {
-			return withYear(when{date: true, month: m, dom: d}, toks, j+1)
+		if m := monthOf(toks[j]); m != 0 {
+			w, end := withYear(when{date: true, month: m, dom: d}, toks, j+1)
+			if m != 5 || j != k+n || marked || w.year != 0 || end == len(toks) {
+				return w, end // "12 may have" is no date
+			}
 		}
 	}
 	if marked && (the || toks[0].kind == figure) && len(toks[0].w) > 0 {
@@ -230,10 +233,7 @@ func (w when) past(ctx Context) resolved {
 		}
 		return resolved{day: ctx.Day - engine.Day(back)}
 	case w.date:
-		return w.settleDate(ctx, func(y, m, d int) (engine.Day, bool) {
-			day := engine.DayOf(y, time.Month(m), d)
-			return day, day <= ctx.Day
-		}, -1)
+		return w.settleDate(ctx, -1)
 	}
 	return resolved{}
 }
@@ -267,63 +267,99 @@ func (w when) future(ctx Context) resolved {
 		}
 		return resolved{day: day}
 	case w.date:
-		return w.settleDate(ctx, func(y, m, d int) (engine.Day, bool) {
-			day := engine.DayOf(y, time.Month(m), d)
-			return day, day > ctx.Day
-		}, 1)
+		return w.settleDate(ctx, 1)
 	}
 	return resolved{}
 }
 
-// settleDate finds the nearest date of which fits is true, going by step of
-// years, or of months where only a day of the month was given.
-func (w when) settleDate(ctx Context, fits func(y, m, d int) (engine.Day, bool), step int) resolved {
-	one := func(month, dom int) (engine.Day, bool) {
-		y, m, _ := ctx.Day.Date()
-		if w.year != 0 {
-			y = w.year
-		}
-		if month == 0 {
-			for i := 0; i < 3; i++ {
-				mm := int(m) + i*step
-				if validDate(y, mm, dom) {
-					if day, ok := fits(y, mm, dom); ok {
-						return day, true
-					}
-				}
-			}
-			return 0, false
-		}
-		for i := 0; i < 2; i++ {
-			if validDate(y, month, dom) {
-				if day, ok := fits(y, month, dom); ok {
-					return day, true
-				}
-			}
-			if w.year != 0 {
-				break
-			}
-			y += step
-		}
-		return 0, false
-	}
+// A date without a year that has only just gone by is over: nobody puts a job
+// off by a year less a few days. One that is about to come, of work that is done,
+// is a slip or a plan. Both are asked about.
+const (
+	justOver  engine.Day = 90
+	soonComes engine.Day = 31
+)
+
+// settleDate finds the date that is meant: the last one before the day or on it
+// where step is negative, else the next one after it. Where only a day of the
+// month was given it goes by months.
+func (w when) settleDate(ctx Context, step int) resolved {
 	if !w.either {
-		day, ok := one(w.month, w.dom)
-		return resolved{day: day, unsure: !ok}
+		return w.ofDate(ctx, w.month, w.dom, step)
 	}
-	monthFirst, okM := one(w.month, w.dom)
-	dayFirst, okD := one(w.dom, w.month)
-	okM = okM && w.month <= 12
-	okD = okD && w.dom <= 12
+	monthFirst, dayFirst := resolved{unsure: true}, resolved{unsure: true}
+	if w.month <= 12 {
+		monthFirst = w.ofDate(ctx, w.month, w.dom, step)
+	}
+	if w.dom <= 12 {
+		dayFirst = w.ofDate(ctx, w.dom, w.month, step)
+	}
+	okM, okD := monthFirst.fits(ctx, step), dayFirst.fits(ctx, step)
 	switch {
-	case okM && okD && monthFirst != dayFirst && !ctx.DayFirst && !ctx.MonthFirst:
-		return resolved{unsure: true, options: []engine.Day{monthFirst, dayFirst}}
+	case okM && okD && monthFirst.day != dayFirst.day && !ctx.DayFirst && !ctx.MonthFirst:
+		return resolved{unsure: true, options: []engine.Day{monthFirst.day, dayFirst.day}}
 	case okD && (ctx.DayFirst || !okM):
-		return resolved{day: dayFirst, unsure: ctx.MonthFirst && !okM}
+		return resolved{day: dayFirst.day, unsure: ctx.MonthFirst && !okM}
 	case okM && (!ctx.DayFirst || !okD):
-		return resolved{day: monthFirst, unsure: ctx.DayFirst && !okD}
+		return resolved{day: monthFirst.day, unsure: ctx.DayFirst && !okD}
 	}
 	return resolved{unsure: true}
+}
+
+// fits says whether a settled date lies on the side that it should.
+func (r resolved) fits(ctx Context, step int) bool {
+	return !r.unsure && r.day != 0 && (r.day > ctx.Day) == (step > 0)
+}
+
+// ofDate settles a month and a day of it. One to come that is over is given as
+// it is: whoever acts on it says so.
+func (w when) ofDate(ctx Context, month, dom, step int) resolved {
+	year, now, _ := ctx.Day.Date()
+	if w.year != 0 {
+		if !validDate(w.year, month, dom) {
+			return resolved{unsure: true}
+		}
+		day := engine.DayOf(w.year, time.Month(month), dom)
+		return resolved{day: day, unsure: step < 0 && day > ctx.Day}
+	}
+	var last, next engine.Day
+	see := func(y, m int) {
+		if !validDate(y, m, dom) {
+			return
+		}
+		if day := engine.DayOf(y, time.Month(m), dom); day <= ctx.Day {
+			last = max(last, day)
+		} else if next == 0 || day < next {
+			next = day
+		}
+	}
+	if month == 0 {
+		for i := -2; i <= 2; i++ {
+			see(year, int(now)+i)
+		}
+		return resolved{day: oneOf(step, last, next), unsure: oneOf(step, last, next) == 0}
+	}
+	for i := -1; i <= 1; i++ {
+		see(year+i, month)
+	}
+	switch {
+	case step > 0 && last != 0 && ctx.Day-last <= justOver:
+		return resolved{day: last}
+	case step < 0 && next != 0 && next-ctx.Day <= soonComes:
+		if last == 0 {
+			return resolved{unsure: true}
+		}
+		return resolved{unsure: true, options: []engine.Day{last}}
+	}
+	day := oneOf(step, last, next)
+	return resolved{day: day, unsure: day == 0}
+}
+
+func oneOf(step int, last, next engine.Day) engine.Day {
+	if step < 0 {
+		return last
+	}
+	return next
 }
 
 func validDate(y, m, d int) bool {

@@ -48,7 +48,7 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 	if it.unit != "" && it.unit != "hours" {
 		return 0
 	}
-	if i+1 < len(items) && (items[i+1].has("approx") && (items[i+1].has("glue") || i+2 >= len(items) || !items[i+2].numeric) || p.word(items[i+1]) == "ish") {
+	if i+1 < len(items) && (items[i+1].has("approx") && !estimates(p.word(items[i+1])) && (items[i+1].has("glue") || i+2 >= len(items) || !items[i+2].numeric) || p.word(items[i+1]) == "ish") {
 		return 0
 	}
 	prev, next := item{}, item{}

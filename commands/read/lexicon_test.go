@@ -16,7 +16,7 @@ var used = strings.Fields(`and but except prep at det pron who all noun tagword 
 	neg plan cond hear doubt req collask quote jest gone absent world needfuel habit rest yes no same fix undo help putoff pushverb
 	waitverb waitfor until notnow willdo openwait ask askwhy askany asktell topic lastword hoursword topicfuel topicwater span
 	pastspan doneon chk wetat gaugeword later didcheck addword ownerword callword renameword gone-retired gone-sold outword
-	backword parkword wakeword sticker countword count0 unsureword every planoff rang tail wholeword tenthsword selfstart
+	backword parkword wakeword sticker frommemory countword count0 unsureword every planoff rang tail wholeword tenthsword selfstart
 	injection coldaid half misplaced undoit isaid helplead newhand pol weekmod wrong shouldbe thatwas really notme plain mod wetword severeword`)
 
 // TestRows: every row is of a class that the grammar knows, has a value that

@@ -144,11 +144,13 @@ func (p *parse) intervalAt(i int) (engine.Tenths, int, bool) {
 	return h, months, h > 0 || months > 0
 }
 
-// baseline reads a last service that the book did not see.
+// baseline reads a last service that the book did not see: from a sticker, from
+// memory, counted from today, or of a day that nobody knows.
 func (p *parse) baseline() []Act {
 	sticker, count, unsure := p.find("sticker"), p.find("countword"), p.find("unsureword")
+	memory := p.find("frommemory")
 	counted := count >= 0 || p.countFromToday()
-	if sticker < 0 && !counted && unsure < 0 || p.asksByMark() || p.find("ask") >= 0 {
+	if sticker < 0 && memory < 0 && !counted && unsure < 0 || p.asksByMark() || p.find("ask") >= 0 {
 		return nil
 	}
 	jobs := p.jobsAmong(p.items)
@@ -159,26 +161,20 @@ func (p *parse) baseline() []Act {
 		return nil
 	}
 	act := Act{Kind: Baseline, Jobs: jobs}
+	slot, days := Slot(""), []engine.Day(nil)
 	switch {
-	case sticker >= 0:
+	case sticker >= 0, memory >= 0 && !p.seenToo():
 		act.Known = engine.Sticker
-		for _, it := range p.items {
-			if it.numeric && !it.named && (it.unit == "" || it.unit == "hours") && !it.dated {
-				if t, ok := it.num.tenths(); ok {
-					act.Hours = engine.Known(t)
-				}
-			}
-			if it.dated {
-				act.Day = it.when.past(p.ctx).day
-			}
+		if sticker < 0 {
+			act.Known = engine.Estimated
 		}
-		if !act.Hours.Known && act.Day == 0 {
+		if slot, days = p.lastTime(&act); slot == "" && !act.Hours.Known && act.Day == 0 {
 			return nil
 		}
 	case counted:
 		act.Known = engine.Counted
 	default:
-		if !p.unsureWhen() {
+		if unsure < 0 || !p.unsureWhen() {
 			return nil
 		}
 		act.Known = engine.Unsure
@@ -186,17 +182,70 @@ func (p *parse) baseline() []Act {
 	_, ids, ask := p.oneMachine(Baseline)
 	switch {
 	case ask != nil:
-		ask.Held = []Act{withWants(act, AskMachine)}
+		ask.Held = []Act{wantsToo(act, slot, AskMachine)}
 		return []Act{*ask}
 	case len(ids) == 0:
-		return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}}}
+		return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{wantsToo(act, slot, AskMachine)}}}
 	}
 	var acts []Act
 	for _, id := range ids {
 		act.Machine = id
-		acts = append(acts, act)
+		acts = append(acts, wantsToo(act, slot))
+	}
+	if slot != "" {
+		ask := Act{Kind: Unclear, Ask: slot, Held: acts}
+		for _, d := range days {
+			ask.Options = append(ask.Options, Option{Day: d})
+		}
+		return []Act{ask}
 	}
 	return acts
+}
+
+// wantsToo is an act that waits for slots; "" is none.
+func wantsToo(a Act, slots ...Slot) Act {
+	a.Wants = nil
+	for _, s := range slots {
+		if s != "" {
+			a.Wants = append(a.Wants, s)
+		}
+	}
+	return a
+}
+
+// seenToo says whether the message tells what was seen as well: that is work, and
+// no memory of it.
+func (p *parse) seenToo() bool { return p.find("find") >= 0 || p.find("symptom") >= 0 }
+
+// lastTime reads the hours and the day of a last service; with a slot that is in
+// doubt. A year, or a figure that is one of a date, is no hours.
+func (p *parse) lastTime(act *Act) (Slot, []engine.Day) {
+	var slot Slot
+	var days []engine.Day
+	for _, it := range p.items {
+		switch {
+		case it.dated:
+			d := it.when.past(p.ctx)
+			act.Day = d.day
+			if d.unsure || d.day == 0 {
+				act.Day, slot, days = 0, AskDay, d.options
+			}
+		case it.numeric && !it.named && (it.unit == "" || it.unit == "hours"):
+			if it.at > 0 && monthOf(p.toks[it.at-1]) != 0 && it.num.whole() && it.num.milli >= 1990_000 && it.num.milli < 2100_000 {
+				slot = AskDay // "may 2026": which day of it is not told
+				continue
+			}
+			t, ok := it.num.tenths()
+			if !ok || act.Hours.Known && act.Hours.Value != t {
+				return AskHours, nil
+			}
+			act.Hours = engine.Known(t)
+		}
+	}
+	if slot == AskDay && act.Hours.Known {
+		slot, days = "", nil // the hours say when
+	}
+	return slot, days
 }
 
 // countFromToday finds "count the grease from today".

@@ -46,8 +46,8 @@ func TestTurns(t *testing.T) {
 		{"Joss, could you tell me what the oil filter on the hollow fan looks like?", "chat"},
 		// corrections
 		{"I said the loader but I meant the trencher.", "correct machine to TD1"},
-		{"not the loader the trencher", "correct machine to TD1"},
-		{"its om2 that i greased, not om1", "correct machine to OM2 target - grease "},
+		{"not the loader the trencher", "correct machine to TD1 target BL1  "},
+		{"its om2 that i greased, not om1", "correct machine to OM2 target OM1 grease "},
 		// a name settled by its telling word
 		{"the frost fan at the hollow smokes heavily", "symptom WF2 smoke"},
 	})

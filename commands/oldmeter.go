@@ -1,0 +1,60 @@
+package commands
+
+import (
+	"woodruff/commands/read"
+	"woodruff/engine"
+)
+
+// askOld asks where an hour meter stopped that another has taken over from.
+const askOld read.Slot = "old"
+
+// whichOld asks where the old meter stopped, before a new one is written: hours
+// that it ran after its last reading would be lost to every interval.
+func (t *turn) whichOld(id engine.MachineID, acts []read.Act) (*doubt, error) {
+	v, err := t.view(id)
+	if err != nil {
+		return nil, err
+	}
+	unknown := withOld(acts, id, engine.Maybe[engine.Tenths]{})
+	d := &doubt{
+		lines: []string{v.m.Tag + ": what did the old meter stop at?"},
+		held:  held{Ask: read.AskHours, Acts: unknown, Old: id},
+	}
+	if last, ok := v.timeline().Last(); ok {
+		d.held.Options = append(d.held.Options, option{
+			Label: meterWords(v.m, last.Shown) + ", its last reading", Acts: withOld(acts, id, engine.Known(last.Shown)),
+		})
+	}
+	d.held.Options = append(d.held.Options, option{Label: "not known", Acts: unknown, Words: "dont don't know no idea unknown"})
+	return d, nil
+}
+
+// asked is what the reader is told of the question that is open.
+func (h held) asked() *read.Asked {
+	acts := h.Acts
+	if h.Old != 0 {
+		acts = []read.Act{{Kind: read.Meter, Machine: h.Old, Wants: []read.Slot{read.AskHours}}}
+	}
+	return &read.Asked{Ask: h.Ask, Likely: h.Likely, Held: acts}
+}
+
+// refer ends a question whose answer is somebody else's to give: nothing is
+// written, and what was said is named to the foreman in the next post.
+func (t *turn) refer(q engine.Question, line engine.Seq) error {
+	t.batch.Close[len(t.batch.Close)-1].State = engine.Lapsed
+	e, err := t.book.Entry(t.ctx, line)
+	if err != nil {
+		return err
+	}
+	who := firstName(t.shed.PersonName(e.Writer))
+	t.line("That figure is "+possessive(who)+": "+who+" or the foreman can change it. Nothing written.",
+		"The next morning post names what you said.")
+	return nil
+}
+
+// carry lets what a picked answer takes back go with the answer to the next
+// question.
+func (h *held) carry(o option) {
+	h.TakeBack = append(h.TakeBack, o.TakeBack...)
+	h.Bare = append(h.Bare, o.Bare...)
+}
