@@ -16,6 +16,7 @@ const (
 	z80 = 1.2815515655446004 // standard normal quantile of 0.9: an 80 % band
 
 	estimateOff = 4.0         // h that an estimated figure may be too low [common practice]
+	toldOff     = 1.0         // h that one may be that somebody passed on: read earlier, tenths left out [common practice]
 	horizon     = 50 * 365.25 // days; what takes longer counts as never
 )
 
@@ -84,8 +85,11 @@ func forecastIn(meter Meter, cal Calendar) Forecast {
 	last := f.points[len(f.points)-1]
 	f.Basis.Last = last
 	f.coarse = (last.Grain - 1).Hours()
-	if last.Known == Estimated {
+	switch last.Known {
+	case Estimated:
 		f.coarse += estimateOff
+	case Told:
+		f.coarse += toldOff
 	}
 	points := moments(f.points)
 	f.rhythm = rhythmSeen(points, cal)
@@ -346,9 +350,12 @@ func (f *Forecast) crossed(hours Tenths) Crossing {
 }
 
 // From is the forecast as if the meter had been read at an instant: it starts
-// anew from there, and goes on as it would have from the last reading.
+// anew from there, with what the season brings from then on.
 func (f Forecast) From(at Instant, hours Tenths) Forecast {
 	p := f.Basis.Last
+	if len(f.points) > 0 && at > p.At {
+		f.curve = f.curve.from(f.running(at))
+	}
 	p.At, p.Hours = at, hours
 	f.points, f.coarse, f.Basis.Last = []Point{p}, 0, p
 	return f

@@ -314,3 +314,39 @@ func (c *curve) standing(days float64) float64 {
 	}
 	return c.still[k-1] + min(part, 1)*(c.still[k]-c.still[k-1])
 }
+
+// from is the curve for a start some days of work later: what is gained from
+// then on. A season that begins or ends on the way does so as many days sooner.
+// How far it may be off is what it would be over as many days, more or less of
+// it by as much more or less as there is to gain.
+func (c *curve) from(days float64) curve {
+	if !c.drawn {
+		return *c
+	}
+	then := *c
+	start := c.gain(days)
+	var was Band
+	for k, knot := range knots {
+		first, end := c.gain(knot), c.gain(days+knot)
+		b := Band{Mid: max(end.Mid-start.Mid, was.Mid)}
+		b.Low = b.Mid - apart(first.Mid-first.Low, first.Mid, b.Mid, start.Mid-start.Low, end.Mid-end.Low)
+		b.High = b.Mid + apart(first.High-first.Mid, first.Mid, b.Mid, start.High-start.Mid, end.High-end.Mid)
+		was = Band{Low: max(b.Low, was.Low), Mid: b.Mid, High: max(b.High, was.High)}
+		then.low[k], then.mid[k], then.high[k] = was.Low, was.Mid, was.High
+	}
+	return then
+}
+
+// apart is how far a band's end is from its middle over some days that start
+// later. width is how far it is over the first days, in which mid is gained;
+// later is gained over those that start later. Work scatters with the root of
+// what is gained, and a level is off by a share of it. Where the first days tell
+// nothing, it is what the band widens by between then and the end.
+func apart(width, mid, later, then, end float64) float64 {
+	const nothing = 0.1 // h
+	if mid < nothing {
+		return max(width, math.Sqrt(max(end*end-then*then, 0)))
+	}
+	r := later / mid
+	return width * max(r, math.Sqrt(r))
+}

@@ -181,6 +181,10 @@ func TestBandAfterTheLastReading(t *testing.T) {
 	l.entries[1].Known = Estimated
 	e, _ := forecast(Machine{Kind: "splitter"}, l).HoursAt(morning(d + 24))
 	near(t, "estimated", e.High-m.High, 4, 1e-9)
+	l.entries[1].Known = Told // passed on: an hour
+	e, _ = forecast(Machine{Kind: "splitter"}, l).HoursAt(morning(d + 24))
+	near(t, "told", e.High-m.High, 1, 1e-9)
+	near(t, "told low", e.Low, m.Low, 1e-9)
 }
 
 func TestAsTheMeterReads(t *testing.T) {
@@ -407,4 +411,45 @@ func TestSound(t *testing.T) {
 			t.Errorf("%s: got %v, want %v", c.name, got, c.want)
 		}
 	}
+}
+
+// A mower rests till May. Counted from a job in April that nobody read the meter
+// for, it rests till May too, and not for as long again as it had rested.
+func TestFromKeepsTheSeason(t *testing.T) {
+	l := &log{}
+	shown := Tenths(1000)
+	first, last := DayOf(2023, 1, 2), DayOf(2026, 3, 2)
+	for d := first; d <= last; d++ {
+		if _, month, _ := d.Date(); month >= 5 && month <= 9 {
+			shown += 25 // every day 2.5 h
+		}
+		if (d-first)%7 == 0 {
+			l.read(d, shown)
+		}
+	}
+	f := Fold(Machine{Kind: "mower"}, l.entries, utc).Forecast
+	april := DayOf(2026, 4, 20)
+	b, _ := f.HoursAt(morning(april))
+	greased := TenthsOf(b.Mid)
+	at := func(f Forecast) Day { return utc.DayAt(f.Crossing(greased + 500).Median) }
+	straight := at(f)
+	if early, late := DayOf(2026, 5, 8), DayOf(2026, 6, 10); straight < early || straight > late {
+		t.Fatalf("50 h by the reading on %s: no season was seen", straight)
+	}
+	then := f.From(morning(april), greased)
+	if got := at(then); got < straight-7 || got > straight+7 {
+		t.Errorf("50 h by the job on %s, by the reading on %s", got, straight)
+	}
+	for _, days := range []Day{1, 10, 30, 60, 120, 300} {
+		b, ok := then.HoursAt(morning(april + days))
+		w, _ := f.HoursAt(morning(april + days))
+		if !ok || b.Low > b.Mid || b.Mid > b.High || b.Low < greased.Hours() {
+			t.Errorf("%d days on: %+v", days, b)
+		}
+		near(t, "middle", b.Mid, w.Mid, 0.15*(w.Mid-greased.Hours())+5)
+	}
+	// From the last reading itself nothing changes.
+	p := f.Basis.Last
+	same(t, "from the reading", f.From(p.At, p.Hours).curve, f.curve)
+	same(t, "no days later", f.curve.from(0), f.curve)
 }
