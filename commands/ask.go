@@ -64,12 +64,16 @@ type option struct {
 // openQuestion is the question that waits for this person in this place, if
 // any. One whose time is up is closed on the way.
 func (t *turn) openQuestion() (*engine.Question, error) {
-	open, err := t.book.Questions(t.ctx, engine.Open)
+	open, err := t.book.Questions(t.ctx, engine.Open, engine.Lapsed)
 	if err != nil {
 		return nil, err
 	}
 	var mine *engine.Question
 	for i, q := range open {
+		if q.State == engine.Lapsed {
+			t.unwrittenSoFar = append(t.unwrittenSoFar, q)
+			continue
+		}
 		if !strings.EqualFold(q.Who, t.msg.By.Name) || q.Place != t.msg.Place {
 			continue
 		}
@@ -187,9 +191,16 @@ func (t *turn) withQuestion(q engine.Question) error {
 		return t.do(m.Acts, &option{TakeBack: h.TakeBack, Bare: h.Bare})
 	}
 	if !silent(m.Acts) && !asking(m.Acts) {
+		at := len(t.batch.Close)
 		t.lapse(q)
-		if t.batch.Close[len(t.batch.Close)-1].State == engine.Lapsed {
-			defer func() { t.line("Not written: \"" + shorten(q.Raw, 40) + "\". Say it again to write it.") }()
+		if t.batch.Close[at].State == engine.Lapsed {
+			defer func() {
+				if t.nowWritten(h.Acts) {
+					t.batch.Close[at].State = engine.Answered // said again, and written this time
+					return
+				}
+				t.line("Not written: \"" + shorten(q.Raw, 40) + "\". Say it again to write it.")
+			}()
 		}
 	}
 	return t.mean(m)

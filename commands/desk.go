@@ -140,6 +140,7 @@ func (t *turn) finish(err error) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
+	t.settleUnwritten()
 	if err := t.commit(); err != nil {
 		return Answer{}, err
 	}
@@ -174,11 +175,14 @@ type turn struct {
 	askRing    engine.MachineID   // whose bowl was opened, with no word on the ring
 	beside     *doubt             // to be asked beside what is written
 	besideErr  error
-	many       bool           // more baselines than are told one by one
-	based      []engine.Entry // baselines, where there are more than a few
-	left       []string       // tags of machines that had a date already
-	manual     bool           // whose figures the usual ones are was said
-	out        Answer
+	// unwrittenSoFar are the questions that lapsed with work in them and that
+	// nobody was told of yet.
+	unwrittenSoFar []engine.Question
+	many           bool           // more baselines than are told one by one
+	based          []engine.Entry // baselines, where there are more than a few
+	left           []string       // tags of machines that had a date already
+	manual         bool           // whose figures the usual ones are was said
+	out            Answer
 }
 
 // turn sets the stage: the shop as it stands, its calendar, who speaks.

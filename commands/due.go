@@ -254,6 +254,7 @@ type shopDue struct {
 	views   map[engine.MachineID]*view // of the machines on the drain list
 	meters  []engine.Worth             // the readings that are worth asking for
 	out     []engine.Entry
+	follow  []followed // what finds and work still ask for
 }
 
 // tagged is an item with its machine.
@@ -304,6 +305,7 @@ func (t *turn) survey(w wanted) (shopDue, error) {
 				}
 			}
 		}
+		d.follow = append(d.follow, t.openFollowUps(v)...)
 		items := t.itemsOf(v)
 		d.meters = t.keepWorth(d.meters, v, items)
 		for _, i := range items {
@@ -366,7 +368,10 @@ func (t *turn) dueBy(by engine.Day, job engine.Job) error {
 			d.drains, d.more = nil, 0
 		}
 	}
-	n := len(d.items) + len(d.drains) + d.more
+	if job != "" {
+		d.follow = nil
+	}
+	n := len(d.items) + len(d.drains) + d.more + len(d.follow)
 	head := fmt.Sprintf("%d to do by %s", n, dayWords(by, t.today))
 	if n == 0 {
 		head = "Nothing due by " + dayWords(by, t.today)
@@ -375,7 +380,11 @@ func (t *turn) dueBy(by engine.Day, job engine.Job) error {
 		head += ", " + count(len(d.undated), "machine") + " with jobs I can't date"
 	}
 	t.line(head + ".")
+	if err := t.outLines(d); err != nil {
+		return err
+	}
 	t.drainLines(d, " drain before start")
+	t.followUpLines(d.follow)
 	t.itemLines(d.items, dueShown)
 	t.missingLine(d)
 	if job == "" {

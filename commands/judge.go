@@ -239,9 +239,15 @@ func unclear(t *turn, a read.Act) (*doubt, error) {
 	}
 	if n := len(d.held.Options); a.Ask == read.AskMeaning && n > 0 {
 		d.held.Options[0].Yes = n == 1
+		if o := &d.held.Options[0]; n == 1 {
+			d.lines = []string{sentence(o.Label + "?")} // "what exactly?" with one answer to it is no question
+			o.Words, o.Label = strings.ToLower(o.Label), "yes"
+		}
 		d.held.Options = append(d.held.Options, option{Label: "no", Nothing: true})
 	}
-	d.lines = []string{t.askLine(a)}
+	if d.lines == nil {
+		d.lines = []string{t.askLine(a)}
+	}
 	return d, nil
 }
 

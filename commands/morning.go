@@ -16,6 +16,9 @@ const MorningKind = "morning"
 const (
 	morningDrains = 6
 	morningItems  = 8
+	// mostMorning is how many lines a post has where the meters are what can
+	// wait: longer, nobody reads it on a phone.
+	mostMorning = 25
 	// morningLatest is how long after its hour a late post still goes out, in
 	// seconds; after it the next morning carries the items.
 	morningLatest engine.Instant = 6 * 60 * 60
@@ -129,7 +132,8 @@ func (d *Desk) Morning(ctx context.Context, at engine.Instant) (Answer, error) {
 	if line := t.unknownLine(due); line != "" {
 		t.line(line)
 	}
-	t.worthLines(due.meters)
+	// The day's head and the head of the meters are two of the post's lines.
+	t.worthLines(due.meters[:min(len(due.meters), max(0, mostMorning-2-len(t.out.Lines)))])
 	t.out.Lines = append([]string{dayWords(t.today, t.today) + t.shopName()}, t.out.Lines...)
 	return t.out, nil
 }
@@ -160,10 +164,15 @@ func (t *turn) morningLines(d shopDue) error {
 		return err
 	}
 	ours, theirs := t.split(d.items)
-	if err := t.section("In the bay", func() error { t.itemLines(ours, morningItems); return nil }); err != nil {
+	follow, ring := t.splitFollowed(d.follow)
+	if err := t.section("In the bay", func() error {
+		t.followUpLines(follow)
+		t.itemLines(ours, morningItems-2*min(len(follow), morningFollow))
+		return nil
+	}); err != nil {
 		return err
 	}
-	if err := t.section("Ring the owner", func() error { t.ownerLines(theirs); return nil }); err != nil {
+	if err := t.section("Ring the owner", func() error { t.ownerLines(theirs); t.ownerFollowUps(ring); return nil }); err != nil {
 		return err
 	}
 	if err := t.unwrittenLine(); err != nil {

@@ -200,7 +200,7 @@ func sinceAll(t *turn, a read.Act) error {
 			never = append(never, v.m.Tag)
 			return nil
 		}
-		lines = append(lines, line{last.Day, v.m.Tag + ": " + t.sinceWords(v, last) + ", " + dayWords(last.Day, t.today)})
+		lines = append(lines, line{last.Day, v.m.Tag + ": " + t.sinceAllWords(v, last, a.Job)})
 		return nil
 	})
 	if err != nil {
@@ -209,7 +209,7 @@ func sinceAll(t *turn, a read.Act) error {
 	slices.SortStableFunc(lines, func(a, b line) int { return int(a.day - b.day) })
 	t.line("Since the last " + jobName(a.Job) + ", the longest first:")
 	for i, l := range lines {
-		if i == mostLines {
+		if i == 2*mostLines {
 			t.line(fmt.Sprintf("and %d more.", len(lines)-i))
 			break
 		}
@@ -219,6 +219,21 @@ func sinceAll(t *turn, a read.Act) error {
 		t.line("None in the book: " + tagList(never, 10) + ".")
 	}
 	return nil
+}
+
+// sinceAllWords is one machine of the list: the days that it is sorted by, the
+// hours, what was seen at a drain.
+func (t *turn) sinceAllWords(v *view, last engine.Last, job engine.Job) string {
+	s := count(int(t.today-last.Day), "day")
+	if hours := t.sinceWords(v, last); strings.HasSuffix(hours, " h") {
+		s += ", " + hours
+	}
+	if job == engine.Drain {
+		if seen := lookAt(v.sheet(t), last); seen != "" {
+			s += ", " + seen
+		}
+	}
+	return s
 }
 
 // mostLines is how many lines a list for the whole shop shows.

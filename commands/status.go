@@ -50,16 +50,23 @@ func status(t *turn, v *view, a read.Act) error {
 	return nil
 }
 
-// statusAll answers how the shop is doing: what is out of use, what is due.
+// statusAll answers how the shop is doing in a few lines: what is out of use,
+// how much is due.
 func statusAll(t *turn, a read.Act) error {
-	d, err := t.survey(wanted{by: t.today, drains: 6})
+	by := t.today + aheadDays
+	d, err := t.survey(wanted{by: by, drains: 6})
 	if err != nil {
 		return err
 	}
 	if err := t.outLines(d); err != nil {
 		return err
 	}
-	return dueAll(t, a)
+	if len(d.out) == 0 {
+		t.line("Nothing is out of use in the book.")
+	}
+	t.line(fmt.Sprintf("By %s: %s to look into, %s due, %s to follow up. Ask \"whats due\".", dayWords(by, t.today),
+		count(len(d.drains)+d.more, "bowl"), count(len(d.items), "job"), count(len(d.follow), "find")))
+	return nil
 }
 
 // outLines says what is out of use.
