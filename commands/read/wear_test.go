@@ -28,6 +28,7 @@ func TestWear(t *testing.T) {
 		{"rt1 in the dust", "chat"}, // where it stands, perhaps
 		{"rt1 is dusty", "chat"},    // wants washing, perhaps
 		{"rt1 dusty till last friday", "chat"},
+		{"rt1 dusty till monday this week", "chat"}, // which is over
 		{"its dusty till friday", "chat"},
 		{"is rt1 on dusty work", "chat"},
 		// the old ring back in: work, and no new ring
