@@ -212,6 +212,7 @@ func TestWrongUse(t *testing.T) {
 		{[]string{"import", "--book", book, "--zone", "Mars/Base", "--log", "../testdata/cli/log.csv"}, "Mars/Base"}, // no such zone
 		{[]string{"import", "--book", book, "--zone", "Local", "--log", "../testdata/cli/log.csv"}, "Local"},         // names no place
 		{[]string{"import", "--book", book, "--zone", "America/Toronto", "--log", "none.csv"}, "none.csv"},
+		{[]string{"say", "--book", book, "--by", " ", "--role", "tech", "rt1 greased"}, "--by"}, // said by nobody
 		{[]string{"chat", "--book", book, "--role", "boss"}, "--role"},
 		{say(), "text"},                                        // nothing said
 		{say("rt1", "1104.2"), "1104.2"},                       // words without quotes: the rest would be lost

@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"woodruff/commands"
 	"woodruff/engine"
@@ -30,6 +31,9 @@ type sayCmd struct {
 }
 
 func (c *sayCmd) Run(ctx context.Context, w outside) (err error) {
+	if strings.TrimSpace(c.By) == "" {
+		return wrongUse("--by is empty: the book has no line by nobody")
+	}
 	s, err := openShop(ctx, c.Book, c.Zone, w)
 	if err != nil {
 		return err

@@ -72,6 +72,12 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 			return err
 		}
 	}
+	if d := t.doubtWho(all); d != nil {
+		if picked != nil {
+			d.held.carry(*picked)
+		}
+		return t.ask(*d)
+	}
 	if picked == nil || !picked.Trust {
 		acts, d, err := t.firstDates(all)
 		if err != nil {
@@ -86,6 +92,15 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 			return err
 		}
 		if d != nil {
+			if picked != nil {
+				d.held.carry(*picked)
+			}
+			return t.ask(*d)
+		}
+		if d, err := t.thatDay(all); d != nil || err != nil {
+			if err != nil {
+				return err
+			}
 			if picked != nil {
 				d.held.carry(*picked)
 			}
@@ -128,6 +143,9 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 func asTheWork(all []read.Act) []read.Act {
 	out := slices.Clone(all)
 	for i := range out {
+		if out[i].Kind == read.Service && guessed(all, out[i]) {
+			out[i].Known = engine.Estimated
+		}
 		if out[i].Kind != read.Finding {
 			continue
 		}
@@ -150,6 +168,13 @@ func asTheWork(all []read.Act) []read.Act {
 		}
 	}
 	return out
+}
+
+// guessed says that the figure of some work was read as a guess.
+func guessed(all []read.Act, work read.Act) bool {
+	return slices.ContainsFunc(all, func(a read.Act) bool {
+		return a.Kind == read.Reading && a.Machine == work.Machine && a.Hours == work.Hours && a.Hours.Known && a.Known == engine.Estimated
+	})
 }
 
 // takeOutLeaks takes a machine out of use whose fuel leaks, unless the same
@@ -289,7 +314,7 @@ func service(t *turn, a read.Act) (*doubt, error) {
 	}
 	before := v.h
 	e := t.lineEntry(engine.KindService, a)
-	e.Hours, e.Jobs, e.How, e.Words = a.Hours, a.Jobs, a.How, a.Words
+	e.Hours, e.Known, e.Jobs, e.How, e.Words = a.Hours, a.Known, a.Jobs, a.How, a.Words
 	place := t.add(e)
 	k := t.ack(a)
 	for _, j := range a.Jobs {
@@ -368,7 +393,7 @@ func (t *turn) lineEntry(kind engine.Kind, a read.Act) engine.Entry {
 		}
 	}
 	if first, with := doers(a.By); first != "" {
-		if who := t.person(first); who != t.person(t.msg.By.Name) {
+		if who := t.person(capital(first)); who != t.person(t.msg.By.Name) {
 			e.Doer = who
 		}
 		if with != "" {

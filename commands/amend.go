@@ -66,7 +66,10 @@ func (t *turn) aimedAt(a read.Act, message []engine.Entry) []engine.Entry {
 func fits(a read.Act, e engine.Entry) bool {
 	switch a.Field {
 	case "hours":
-		return e.Hours.Known && (!a.Target.Hours.Known || e.Hours == a.Target.Hours)
+		if !e.Hours.Known { // work that was written without
+			return e.Kind == engine.KindService && a.Target.Job != "" && a.Target.Day != 0 && e.Has(a.Target.Job)
+		}
+		return !a.Target.Hours.Known || e.Hours == a.Target.Hours
 	case "machine":
 		return e.Machine != 0 && e.Machine != a.To.Machine
 	case "jobs":
@@ -105,7 +108,9 @@ func (t *turn) ofVisit(a read.Act, line engine.Entry, visit []engine.Entry) []en
 	keep := func(e engine.Entry) bool { return e.Seq == line.Seq }
 	switch a.Field {
 	case "hours":
-		keep = func(e engine.Entry) bool { return e.Hours.Known && e.Hours == line.Hours && e.Day == line.Day }
+		keep = func(e engine.Entry) bool {
+			return e.Seq == line.Seq || e.Hours.Known && e.Hours == line.Hours && e.Day == line.Day
+		}
 	case "finding", "amount", "by":
 		keep = func(e engine.Entry) bool {
 			return e.Seq == line.Seq || e.Kind == engine.KindFinding && e.Day == line.Day && line.Has(engine.Drain)
@@ -129,7 +134,7 @@ func (t *turn) withSameFigure(a read.Act, lines []engine.Entry) ([]engine.Entry,
 			return nil, err
 		}
 		for _, e := range standing(v.h) {
-			same := e.Hours == l.Hours && e.Day == l.Day && e.Writer == l.Writer
+			same := e.Hours.Known && e.Hours == l.Hours && e.Day == l.Day && e.Writer == l.Writer
 			if same && !slices.ContainsFunc(lines, func(o engine.Entry) bool { return o.Seq == e.Seq }) {
 				lines = append(lines, e)
 			}

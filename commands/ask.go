@@ -57,6 +57,9 @@ type option struct {
 	Yes     bool             `json:",omitempty"` // what a bare "yes" picks
 	DidIt   bool             `json:",omitempty"` // an item of a post was done: ask what came out
 	No      bool             `json:",omitempty"` // what a bare "no" picks, where it writes something
+	Days    []read.Act       `json:",omitempty"` // what waits for a day, where one in answer picks it
+	Number  bool             `json:",omitempty"` // only its number picks it: what words mean is the reader's to say
+	Next    string           `json:",omitempty"` // the tag of a new machine of which one thing more is asked
 	Words   string           `json:",omitempty"` // words that pick it beside those of its label
 	Beside  string           `json:",omitempty"` // words that say nothing for or against it
 }
@@ -107,7 +110,7 @@ func (t *turn) lapse(q engine.Question) {
 // holdsWork says that something would be lost with the acts.
 func holdsWork(acts []read.Act) bool {
 	return slices.ContainsFunc(acts, func(a read.Act) bool {
-		return a.Kind != read.Question && a.Kind != read.Undo && a.Kind != read.Help
+		return a.Kind != read.Question && a.Kind != read.Undo && a.Kind != read.Help && !(a.Kind == read.Back && a.Reason == "")
 	})
 }
 
@@ -174,9 +177,23 @@ func (t *turn) withQuestion(q engine.Question) error {
 	if i := picked(t.msg.Text, h.Options); i >= 0 {
 		return t.pick(q, h, h.Options[i])
 	}
+	if drops(t.msg.Text) {
+		t.close(q, engine.Dropped)
+		t.line("Dropped. Nothing written.")
+		return nil
+	}
 	m, err := t.interpret(h.asked())
 	if err != nil {
 		return err
+	}
+	if other := h.byDay(); !m.Answers && other != nil {
+		days, err := t.interpret(other.asked())
+		if err != nil {
+			return err
+		}
+		if days.Answers {
+			m = days
+		}
 	}
 	if m.Answers {
 		t.close(q, engine.Answered)
@@ -189,6 +206,20 @@ func (t *turn) withQuestion(q engine.Question) error {
 			return t.ask(*m.doubted)
 		}
 		return t.do(m.Acts, &option{TakeBack: h.TakeBack, Bare: h.Bare})
+	}
+	if h.Ask == askFixed && tellsOfMending(m.Acts) {
+		back := h.Acts[0]
+		back.Reason = strings.TrimSpace(t.msg.Text)
+		t.close(q, engine.Answered)
+		t.of(q, h)
+		return t.do([]read.Act{back}, nil)
+	}
+	if vague(m.Acts) {
+		return nil // chatter: the question stays
+	}
+	if silent(m.Acts) && answersNothing(t.msg.Text) {
+		t.show(h, q.Source.Message)
+		return nil
 	}
 	if !silent(m.Acts) && !asking(m.Acts) {
 		at := len(t.batch.Close)
@@ -204,6 +235,57 @@ func (t *turn) withQuestion(q engine.Question) error {
 		}
 	}
 	return t.mean(m)
+}
+
+// askFixed asks what was fixed on a machine that is to be back in use.
+const askFixed read.Slot = "fixed"
+
+// tellsOfMending says that a message tells of work that can have mended
+// something, and names no machine: one that names its machine stands by itself.
+func tellsOfMending(acts []read.Act) bool {
+	if len(acts) != 1 || acts[0].Kind != read.Unclear || acts[0].Ask != read.AskMachine {
+		return false
+	}
+	return slices.ContainsFunc(acts[0].Held, func(a read.Act) bool {
+		return a.Kind == read.Service && slices.ContainsFunc(a.Jobs, func(j engine.Job) bool { return j != engine.Drain && j != engine.Grease })
+	})
+}
+
+// vague says that a message has nothing in it that could be written or answered.
+func vague(acts []read.Act) bool {
+	return len(acts) == 1 && acts[0].Kind == read.Unclear && len(acts[0].Held) == 0
+}
+
+// answersNothing says that a message is an answer, but none to the question: a
+// "yes" where there is nothing to agree to, a number that is not offered.
+func answersNothing(text string) bool {
+	words := answerWords(text)
+	if len(words) == 0 {
+		return false
+	}
+	_, err := strconv.Atoi(words[0])
+	return agrees(words) || len(words) == 1 && err == nil
+}
+
+// drops says that the person wants no more of the question.
+func drops(text string) bool {
+	text = strings.TrimSpace(plainText(text))
+	text = strings.TrimPrefix(strings.TrimPrefix(text, "oh "), "no ")
+	return slices.Contains(dropWords, text)
+}
+
+var dropWords = []string{"never mind", "nevermind", "nvm", "nm", "forget it", "forget that", "forget about it", "drop it", "drop that",
+	"cancel", "cancel that", "cancel it", "skip it", "dont bother", "dont write it", "dont write anything", "doesnt matter", "ignore that", "ignore it", "ignore me"}
+
+// byDay is what waits where an answer may give the day instead: "last thursday"
+// to a figure below the last one. nil where none may.
+func (h held) byDay() *held {
+	for _, o := range h.Options {
+		if len(o.Days) > 0 {
+			return &held{Ask: read.AskDay, Acts: o.Days}
+		}
+	}
+	return nil
 }
 
 // of makes this turn speak for the message that the question was about: its
@@ -232,7 +314,10 @@ func (t *turn) pick(q engine.Question, h held, o option) error {
 	if o.DidIt {
 		return t.writeDid(o.Acts[0])
 	}
-	return t.do(o.Acts, &o)
+	if err := t.do(t.byTags(o.Acts), &o); err != nil || o.Next == "" || len(t.batch.Entries) == 0 {
+		return err
+	}
+	return t.askAlso(selfStartDoubt(o.Next))
 }
 
 // askInstead opens the next question after an option that only narrows it down.
@@ -272,19 +357,13 @@ var ordinals = map[string]int{"first": 1, "1st": 1, "second": 2, "2nd": 2, "thir
 // fillers are words that carry nothing in an answer.
 var fillers = map[string]bool{
 	"the": true, "a": true, "it": true, "its": true, "it's": true, "is": true, "was": true, "i": true, "on": true,
-	"that": true, "one": true, "number": true, "no.": true, "please": true, "pls": true, "and": true, "of": true,
+	"that": true, "one": true, "number": true, "no.": true, "please": true, "pls": true, "and": true, "of": true, "an": true,
 }
 
 // picked is the place of the option that an answer names: by its number, by
 // "yes" or "no", or by words that only its label holds; -1 where none.
 func picked(text string, options []option) int {
-	words := strings.Fields(strings.ToLower(strings.Map(func(r rune) rune {
-		if strings.ContainsRune("#.,!?()[]\"", r) {
-			return ' '
-		}
-		return r
-	}, text)))
-	words = slices.DeleteFunc(words, func(w string) bool { return fillers[w] })
+	words := answerWords(text)
 	if len(words) == 0 || len(options) == 0 {
 		return -1
 	}
@@ -306,6 +385,18 @@ func picked(text string, options []option) int {
 	return byLabel(words, options)
 }
 
+// answerWords are the words of an answer that carry something.
+func answerWords(text string) []string {
+	words := strings.Fields(strings.ToLower(strings.Map(func(r rune) rune {
+		if strings.ContainsRune("#.,!?()[]\"", r) {
+			return ' '
+		}
+		return r
+	}, text)))
+	words = slices.DeleteFunc(words, func(w string) bool { return fillers[w] })
+	return words
+}
+
 func agrees(words []string) bool {
 	return len(words) <= 2 && slices.Contains([]string{"yes", "y", "yep", "yeah", "yup", "ya", "ok", "okay", "correct", "right", "sure"}, words[0]) &&
 		(len(words) == 1 || words[1] == "right" || words[1] == "correct" || words[1] == words[0])
@@ -321,6 +412,9 @@ func byLabel(words []string, options []option) int {
 	at := -1
 	for i, o := range options {
 		label := strings.Fields(strings.ToLower(strings.NewReplacer("'s", "", ",", "", ":", "").Replace(o.Label + " " + o.Words)))
+		if o.Number {
+			continue
+		}
 		beside := strings.Fields(o.Beside)
 		fits, said := true, false
 		for _, w := range words {

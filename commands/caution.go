@@ -74,18 +74,15 @@ func startsByItself(a read.Act) (yes, said bool) {
 	return engine.KindStartsByItself(kindOfNew(a)), false
 }
 
-// aboutNew is what is asked of a machine that was just added, and its caution.
-func aboutNew(a read.Act) []string {
-	const tenths = "Does its meter show tenths? Say so here when you know."
+// cautionOfNew is the caution of a machine that was just added.
+func cautionOfNew(a read.Act) []string {
 	switch yes, said := startsByItself(a); {
 	case yes && said:
-		return []string{selfStartCaution, tenths}
+		return []string{selfStartCaution}
 	case yes:
-		return []string{selfStartCaution, "Taken so because a " + kindOfNew(a) + " usually does; say if it doesn't.", tenths}
-	case said:
-		return []string{tenths}
+		return []string{selfStartCaution, "Taken so because a " + kindOfNew(a) + " usually does; say if it doesn't."}
 	}
-	return []string{"Two things it helps to know: does its meter show tenths?", "Does it start by itself? Say so here when you know."}
+	return nil
 }
 
 // do does what the acts of a message say. A machine that was out of use before

@@ -101,10 +101,10 @@ var fieldWords = map[string]string{
 // corrections change one field of an entry and say whether it had that field.
 var corrections = map[string]func(t *turn, a read.Act, e *engine.Entry) bool{
 	"hours": func(_ *turn, a read.Act, e *engine.Entry) bool {
-		if !e.Hours.Known {
+		if !fits(a, *e) {
 			return false
 		}
-		e.Hours.Value = a.To.Hours
+		e.Hours = engine.Known(a.To.Hours)
 		return true
 	},
 	"machine": func(_ *turn, a read.Act, e *engine.Entry) bool {

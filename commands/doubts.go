@@ -223,7 +223,7 @@ func (t *turn) slipOption(f figured, s engine.Suggestion) (option, bool) {
 	case s.Kind == engine.RolledOver:
 		return option{Label: "it rolled over to " + shown, Acts: withMeter(f.all, f.act, read.Act{Kind: read.Meter, Machine: f.act.Machine, Hours: f.act.Hours, Day: f.act.Day, Value: engine.MeterRolledOver}), Trust: true}, true
 	case s.Kind == engine.EarlierDay || s.Kind == engine.LaterDay:
-		o := option{Label: string(s.Kind), Acts: withDay(f.all, f.act, 0), Instead: read.AskDay, Words: "earlier later another other day"}
+		o := option{Label: string(s.Kind), Acts: withDay(f.all, f.act, 0), Instead: read.AskDay, Days: withDay(f.all, f.act, 0), Words: "earlier later another other day"}
 		if s.Day != 0 && s.Day != t.today {
 			o.Label, o.Acts, o.Instead = "from "+dayWords(s.Day, t.today), withDay(f.all, f.act, s.Day), ""
 		}

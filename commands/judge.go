@@ -237,6 +237,11 @@ func unclear(t *turn, a read.Act) (*doubt, error) {
 			d.held.Options = append(d.held.Options, option)
 		}
 	}
+	if a.Ask == read.AskMachine && len(a.Options) == 0 {
+		if err := t.offerMachines(d, a); err != nil {
+			return nil, err
+		}
+	}
 	if n := len(d.held.Options); a.Ask == read.AskMeaning && n > 0 {
 		d.held.Options[0].Yes = n == 1
 		if o := &d.held.Options[0]; n == 1 {
@@ -249,6 +254,38 @@ func unclear(t *turn, a read.Act) (*doubt, error) {
 		d.lines = []string{t.askLine(a)}
 	}
 	return d, nil
+}
+
+// offerMachines offers the likely machines where none was named: those that a
+// figure fits, else those that this person has written about of late.
+func (t *turn) offerMachines(d *doubt, a read.Act) error {
+	const most = 3
+	const lately engine.Instant = 14 * engine.DayLength
+	var ids []engine.MachineID
+	for _, h := range a.Held {
+		if h.Hours.Known && len(ids) == 0 {
+			ids = t.whoseFigure(0, t.msg.At)(h.Hours.Value)
+		}
+	}
+	if len(ids) == 0 {
+		recent, err := t.lastMessages(t.now-lately, undoShown)
+		if err != nil {
+			return err
+		}
+		for _, message := range recent {
+			for _, id := range machinesOf(message) {
+				if m, ok := t.shed.Machine(id); ok && m.InShed() && !slices.Contains(ids, id) {
+					ids = append(ids, id)
+				}
+			}
+		}
+	}
+	for _, id := range ids[:min(most, len(ids))] {
+		o := t.optionFrom(a, read.Option{Machine: id})
+		o.Number = true // "the tractor" is not the one of late
+		d.held.Options = append(d.held.Options, o)
+	}
+	return nil
 }
 
 // askLine words the question: what was understood, then the slot in doubt.

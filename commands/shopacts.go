@@ -49,7 +49,8 @@ func addMachine(t *turn, a read.Act) (*doubt, error) {
 		t.add(r)
 	}
 	t.line(sentence(tag + ", " + a.Name + ", is in the book" + hoursAt(a.Hours)))
-	t.line(aboutNew(a)...)
+	t.line(cautionOfNew(a)...)
+	t.beside = meterDoubt(tag, a)
 	return nil, nil
 }
 
@@ -191,10 +192,10 @@ func gone(t *turn, a read.Act) (*doubt, error) {
 			}},
 		}, nil
 	}
-	e := t.entry(engine.KindGone)
-	e.Machine, e.Value = a.Machine, how
+	e := t.lineEntry(engine.KindGone, a)
+	e.Value = how
 	t.add(e)
-	t.line(v.m.Tag + ": " + how + ". It is off the list; its lines stay in the book.")
+	t.line(v.m.Tag + onDay(e.Day, t.today) + ": " + how + ". It is off the list; its lines stay in the book.")
 	return nil, nil
 }
 

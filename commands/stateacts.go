@@ -112,11 +112,9 @@ func backInUse(t *turn, a read.Act) (*doubt, error) {
 		t.line(v.m.Tag + " is not out of use in the book. Nothing written.")
 		return nil, nil
 	case isLeak(why) && !(stayedDry(a.Reason) && saysWhatWasFixed(a.Reason)):
-		t.line(v.m.Tag+" stays out of use, "+why+": say what was fixed and that it stayed dry.", "For example: "+v.m.Tag+" back in use, new hose, stayed dry.")
-		return nil, nil
+		return whatWasFixed(a, v.m.Tag+" stays out of use, "+why+": say what was fixed and that it stayed dry.", "For example: "+v.m.Tag+" back in use, new hose, stayed dry."), nil
 	case strings.TrimSpace(a.Reason) == "":
-		t.line(v.m.Tag+" stays out of use: say what was fixed.", "For example: "+v.m.Tag+" back in use, new belt.")
-		return nil, nil
+		return whatWasFixed(a, v.m.Tag+" stays out of use: say what was fixed.", "For example: "+v.m.Tag+" back in use, new belt."), nil
 	}
 	e := t.lineEntry(engine.KindBack, a)
 	e.Reason = a.Reason
@@ -124,6 +122,12 @@ func backInUse(t *turn, a read.Act) (*doubt, error) {
 	t.line(v.m.Tag + ": back in use, as " + firstName(t.msg.By.Name) + " says: " + a.Reason + ".")
 	t.line("Written. Whether it is fit to run is for whoever runs it, by its manual.")
 	return nil, nil
+}
+
+// whatWasFixed asks what was fixed, so that "new hose, stayed dry" lifts it.
+func whatWasFixed(a read.Act, lines ...string) *doubt {
+	a.Reason = ""
+	return &doubt{lines: lines, held: held{Ask: askFixed, Acts: []read.Act{a}}}
 }
 
 // parked lays a machine up; woken takes it into use again.

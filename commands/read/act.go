@@ -207,7 +207,7 @@ type Candidate struct {
 	Acts  []Act
 	Score float64 // higher is better; comparable within one message
 	// Answers says that the reading answers what was Asked: the acts are the
-	// held ones, filled.
+	// held ones, filled, or they wait on with what the answer leaves open.
 	Answers bool
 	Why     []string // in plain lines, only when asked for
 }

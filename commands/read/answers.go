@@ -64,6 +64,11 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	if a.Ask == AskMachine && p.bareAnswer(a, all) {
 		return p.slotAnswer(a)
 	}
+	if a.Ask == AskMachine {
+		if c, ok := p.severalMachines(a, all); ok {
+			return c, true
+		}
+	}
 	vals := p.values(all)
 	v, extra := value{}, 0
 	for _, x := range vals {
@@ -76,7 +81,7 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	}
 	if a.Ask == AskDay && doubt && len(all) > 0 {
 		q := Act{Kind: Unclear, Ask: AskDay, Held: a.Held}
-		return []Candidate{{Acts: []Act{q}, Score: 4, Why: []string{"the day is in doubt"}}}, true
+		return []Candidate{{Acts: []Act{q}, Score: 4, Answers: true, Why: []string{"the day is in doubt"}}}, true
 	}
 	if a.Ask == AskDay {
 		return p.dayAnswer(a, all, extra)
@@ -86,7 +91,7 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	}
 	if v.ask != "" {
 		q := Act{Kind: Unclear, Ask: a.Ask, Held: a.Held, Options: v.opts}
-		return []Candidate{{Acts: []Act{q}, Score: 4, Why: []string{"the answer leaves it open"}}}, true
+		return []Candidate{{Acts: []Act{q}, Score: 4, Answers: true, Why: []string{"the answer leaves it open"}}}, true
 	}
 	switch a.Ask {
 	case AskMachine:
@@ -97,6 +102,69 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		return p.filled(a, func(x *Act) { x.Jobs = v.to.Jobs }), true
 	}
 	return nil, false
+}
+
+// severalMachines reads "RT2 and RT1" where one machine was asked for: what waits
+// is said of each. "RT2 or RT1" leaves it open.
+func (p *parse) severalMachines(a *Asked, all []int) ([]Candidate, bool) {
+	var ids []int32
+	named := 0
+	for _, i := range all {
+		it := p.items[i]
+		switch {
+		case it.named && it.m.one():
+			ids, named = append(ids, it.m.ids...), named+1
+		case it.named, !it.has("and"):
+			return nil, false
+		}
+	}
+	machines := p.names.machineIDs(ids)
+	if len(machines) < 2 || p.find("fix") >= 0 || p.find("no") >= 0 || p.find("neg") >= 0 {
+		return nil, false
+	}
+	for _, t := range p.toks {
+		if t.w == "or" {
+			return []Candidate{{Acts: []Act{{Kind: Unclear, Ask: AskMachine, Held: a.Held, Options: p.machineOptions(ids)}}, Score: 4, Answers: true, Why: []string{"the answer leaves it open"}}}, true
+		}
+	}
+	var c Candidate
+	var acts []Act
+	for n, id := range machines {
+		one := *a
+		if n > 0 { // what does not wait for a machine is said once
+			one.Held = nil
+			for _, h := range a.Held {
+				if hasSlot(h.Wants, AskMachine) {
+					one.Held = append(one.Held, *h.clone())
+				}
+			}
+		}
+		filled := p.filled(&one, func(x *Act) { x.Machine = id })
+		c = filled[0]
+		if len(c.Acts) == 1 && c.Acts[0].Kind == Unclear {
+			if c.Acts[0].Ask == AskHours {
+				return nil, false // one figure is not two machines'
+			}
+			acts = append(acts, c.Acts[0].Held...)
+			continue
+		}
+		acts = append(acts, c.Acts...)
+	}
+	if len(c.Acts) == 1 && c.Acts[0].Kind == Unclear {
+		c.Acts[0].Held = acts
+	} else {
+		c.Acts = acts
+	}
+	return []Candidate{c}, true
+}
+
+func hasSlot(list []Slot, s Slot) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
 }
 
 func hasInt(list []int, x int) bool {
@@ -211,7 +279,7 @@ func (p *parse) dayAnswer(a *Asked, all []int, extra int) ([]Candidate, bool) {
 		for _, o := range d.options {
 			q.Options = append(q.Options, Option{Day: o})
 		}
-		return []Candidate{{Acts: []Act{q}, Score: 4, Why: []string{"no certain day"}}}, true
+		return []Candidate{{Acts: []Act{q}, Score: 4, Answers: true, Why: []string{"no certain day"}}}, true
 	}
 	return p.filled(a, func(x *Act) {
 		switch {
