@@ -288,22 +288,20 @@ func (r *reader) close() error {
 // each runs a query and hands over its rows, as the driver has them: a history
 // is hundreds of rows, and database/sql takes as long for each as SQLite. The
 // values are the callee's only during the call.
-func (r *reader) each(ctx context.Context, query string, args []driver.Value, row func([]driver.Value) error) error {
+func (r *reader) each(ctx context.Context, query string, args []driver.NamedValue, row func([]driver.Value) error) error {
 	conn, err := r.db.Conn(ctx)
 	if err != nil {
 		return err
 	}
 	defer conn.Close()
 	return conn.Raw(func(c any) error {
-		st, err := c.(driver.Conn).Prepare(query) // the driver has it from the last time
+		q, ok := c.(driver.QueryerContext) // which has the statement from the last time
+		if !ok {
+			return fmt.Errorf("store: the driver's %T cannot be asked", c)
+		}
+		rows, err := q.QueryContext(ctx, query, args)
 		if err != nil {
 			return fmt.Errorf("%w in %q", err, query)
-		}
-		defer st.Close()
-		//lint:ignore SA1019 the driver's own connection knows no other way without a context
-		rows, err := st.Query(args)
-		if err != nil {
-			return err
 		}
 		defer rows.Close()
 		values := make([]driver.Value, len(rows.Columns()))

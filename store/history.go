@@ -97,7 +97,7 @@ func (b *Book) readLines(ctx context.Context, d *decoder, id engine.MachineID, s
 	ctx = context.WithoutCancel(ctx)
 	kept := b.kept.newRows(id, state)
 	h := make([]engine.Entry, 0, max(cap(kept.lines), 32))
-	err := b.r.each(ctx, historyQuery, []driver.Value{int64(id)}, func(values []driver.Value) (err error) {
+	err := b.r.each(ctx, historyQuery, []driver.NamedValue{{Ordinal: 1, Value: int64(id)}}, func(values []driver.Value) (err error) {
 		h, err = kept.read(d, h, values)
 		return err
 	})
