@@ -33,6 +33,12 @@ func dropCorrected(items []item, toks []token) []item {
 		}
 		items[prev] = item{at: items[prev].at, n: items[prev].n, senses: glueSense}
 		items[i].senses = glueSense
+		if items[next].has("verb") {
+			saidAnew(items, prev, i, next)
+		}
+		for j := i - 1; j > prev && (items[j].brk == ',' || items[j].has("no") || items[j].is("glue", "corrected")); j-- {
+			items[j] = item{at: items[j].at, n: items[j].n, senses: glueSense}
+		}
 		for j := i - 1; j > prev && items[j].brk == ','; j-- {
 			items[j] = item{at: items[j].at, n: items[j].n, senses: glueSense}
 		}
@@ -67,6 +73,19 @@ func readAgain(items []item, i int) int {
 		}
 	}
 	return 0
+}
+
+// saidAnew takes out what a whole part said again puts in other words: "I greased
+// the wide mower, no, hold on, I greased the verge mower".
+func saidAnew(items []item, prev, i, next int) {
+	for k := next + 1; k < len(items) && items[k].brk == 0; k++ {
+		if it := items[k]; !it.named && !it.dated && !it.has("part") && !it.numeric {
+			continue
+		}
+		if old := lastLike(items, i-1, items[k]); old > prev {
+			items[old] = item{at: items[old].at, n: items[old].n, senses: glueSense}
+		}
+	}
 }
 
 // saidBefore is the value that a trailing "I mean" stands behind, -1 for none.
@@ -116,6 +135,8 @@ func sameThing(a, b item) bool {
 		return a.num.milli == b.num.milli
 	case a.has("part") && b.has("part"):
 		return a.val("part") == b.val("part")
+	case a.has("symptom") && b.has("symptom"):
+		return a.val("symptom") == b.val("symptom")
 	}
 	return false
 }
@@ -157,7 +178,7 @@ func alike(was, is item) bool {
 		return false
 	}
 	a, b := was.num.milli, is.num.milli
-	return a <= 4*b && b <= 4*a
+	return a <= 5*b && b <= 5*a // eighty for eighteen
 }
 
 // correctable are the units that a figure said without one may stand for.
@@ -174,8 +195,8 @@ func barelyNo(items []item, toks []token, i int) bool {
 	for a >= 0 && (items[a].brk == ',' || items[a].has("det")) {
 		a--
 	}
-	for a >= 0 && a >= i-3 && (items[a].has("find") || items[a].is("prep", "of")) {
-		a-- // "2 tbsp water no 3 tbsp"
+	for a >= 0 && a >= i-6 && (items[a].has("find") || items[a].is("prep", "of") || items[a].brk == ',' || items[a].is("glue", "")) {
+		a-- // "2 tbsp water no 3 tbsp", "a cup of water, well no, half a cup"
 	}
 	for b < len(items) && (items[b].brk == ',' || items[b].has("det")) {
 		b++

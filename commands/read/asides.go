@@ -214,6 +214,9 @@ func (p *parse) ofItself(items []item) bool {
 	if !it.has("doubt") || len(items) < 2 || namedIn(items) || hasVerb(items) {
 		return false
 	}
+	if p.toks[it.at+it.n-1].w == "like" && !p.says(items[1:]) {
+		return p.ownStory(items[1:]) // "looks like a steam train"
+	}
 	switch w := p.toks[it.at].w; w {
 	case "nearly", "almost", "hardly", "barely":
 		return items[1].unknown()

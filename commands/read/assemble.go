@@ -95,6 +95,9 @@ func (r *report) toWorld(f fact) bool {
 	if f.at+2 >= len(items) || !items[f.at+1].has("det") {
 		return false
 	}
+	if items[f.at+2].has("world") && !namedIn(items[:f.at]) {
+		return true
+	}
 	switch r.p.word(items[f.at+1]) {
 	case "my", "our", "your", "his", "her", "their":
 		return items[f.at+2].unknown()

@@ -69,6 +69,8 @@ func chunks(items []item, toks []token) []clause {
 		case it.has("no") && it.has("neg") && i > from && i+1 < len(items) && items[i+1].has("part") && hasVerb(items[from:i]) && namedIn(items[from:i]):
 			flush(i, ',') // "oil changed in ws1 no filter on the shelf": what was not done
 			from = i
+		case i > from && toks[it.at].w == "so" && i+2 < len(items) && items[i+1].has("who") && items[i+2].has("verb"):
+			flush(i, 'a') // "choked with sawdust so | I cleaned it out"
 		case i > from && turns(items, toks, from, i):
 			flush(i, ',')
 			from = i

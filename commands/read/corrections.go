@@ -243,9 +243,9 @@ func (p *parse) howCorrected() bool {
 // then the words correct within it.
 func (p *parse) firmWork() bool {
 	named, verb, strong := false, false, p.cleft()
-	for _, it := range p.items {
+	for i, it := range p.items {
 		named = named || it.named
-		verb = verb || it.has("verb") && !it.is("verb", "do") && !it.has("thatwas")
+		verb = verb || it.has("new") && i+1 < len(p.items) && p.items[i+1].has("part") || it.has("verb") && !it.is("verb", "do") && !it.has("thatwas")
 		strong = strong || it.has("wrong") || it.has("shouldbe") || it.has("thatwas")
 	}
 	if !strong && !verb {

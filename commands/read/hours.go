@@ -32,7 +32,7 @@ func (p *parse) hoursIn(c int, place int32) hoursRead {
 	if best.at < 0 {
 		return best
 	}
-	if tie || p.halfRead(items, best.at) {
+	if tie || p.halfRead(items, best.at) || p.halfAfter(c) {
 		best.unsure = true
 	}
 	return best
@@ -149,6 +149,24 @@ func (p *parse) hoursRun(items []item, i int) bool {
 		}
 		if items[i+1].dated {
 			return items[i].num.milli < 24000
+		}
+	}
+	return false
+}
+
+// halfAfter says whether the next part only says that a figure could not be read
+// well: "1533.4, if I see it right without my glasses".
+func (p *parse) halfAfter(c int) bool {
+	if c+1 >= len(p.clauses) || p.clauses[c+1].sentence != p.clauses[c].sentence {
+		return false
+	}
+	next := p.clauses[c+1].items
+	for i, it := range next {
+		if it.has("half") {
+			return !namedIn(next) && !hasVerb(next[i:])
+		}
+		if !it.filler() {
+			return false
 		}
 	}
 	return false

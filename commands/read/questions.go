@@ -45,16 +45,13 @@ func (p *parse) questions() ([]Candidate, bool) {
 			if i == 0 && q.items[start].is("ask", "when") && !q.opens(start) && !q.asksByMark() && indexOf(q.items, "symptom") >= 0 {
 				return nil, false // "bl1 black smoke when digging"
 			}
-			if i == 0 {
-				return q.notAsked()
-			}
-			continue
+			continue // "what's the damage, what's due this week"
 		}
 		acts = append(acts, list...)
 		last, lastTopic = ids, topic
 	}
 	if len(acts) == 0 {
-		return nil, false
+		return q.notAsked()
 	}
 	shareDays(acts)
 	return q.withReport(start, acts)

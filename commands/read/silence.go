@@ -36,7 +36,7 @@ func (p *parse) markSilence() {
 			continue
 		}
 		c.silent = silencers[kind]
-		alone := !(kind == "doubt" && p.ownStory(c.items[at+1:])) && !p.says(c.items[:at]) && !p.says(c.items[at+1:]) && !namedIn(c.items)
+		alone := !(kind == "doubt" && p.toks[c.items[at].at+c.items[at].n-1].w == "like" && p.ownStory(c.items[at+1:])) && !p.says(c.items[:at]) && !p.says(c.items[at+1:]) && !namedIn(c.items)
 		if alone && i > 0 && c.sep != 'w' && p.clauses[i-1].sentence == c.sentence && (kind == "doubt" || kind == "hear" || kind == "quote" || kind == "jest" || kind == "cond") {
 			p.clauses[i-1].silent = c.silent
 		}
@@ -52,7 +52,7 @@ func (p *parse) ownStory(items []item) bool {
 			continue
 		}
 		if senses, _ := lex.asides.longest(p.toks[it.at : it.at+it.n]); len(senses) == 0 || senses[0].class != "governs" {
-			return it.has("world")
+			return true
 		}
 	}
 	return false

@@ -257,12 +257,12 @@ func correct(toks []token, names *Names) {
 			t.lem = t.w + "g" // playin, drainin
 			continue
 		}
-		if inflected(t.w, names) {
-			continue // hauled, charging: words of their own, no slips
-		}
 		if name := names.soundsLike(toks, i); name != "" {
 			t.lem, t.fixed = name, true
 			continue
+		}
+		if inflected(t.w, names) {
+			continue // hauled, charging: words of their own, no slips
 		}
 		if full := fullWord(t.w, names); full != "" {
 			t.lem, t.fixed = full, true
