@@ -49,7 +49,11 @@ func (p *parse) besideNoun(o object) string {
 	more, shown := "", 0
 	for i, it := range items {
 		next := item{}
-		if k := skipDet(items, i+1); k < len(items) {
+		k := skipDet(items, i+1)
+		for k < len(items) && items[k].is("glue", "corrected") {
+			k = skipDet(items, k+1)
+		}
+		if k < len(items) {
 			next = items[k]
 		}
 		switch {

@@ -168,6 +168,11 @@ func (r *report) findDays() {
 			}
 		}
 	}
+	for i := len(cl) - 1; i > 0; i-- {
+		if onlyDay(cl[i].items) && cl[i-1].sentence == cl[i].sentence && own[i-1] == nil {
+			own[i-1] = own[i]
+		}
+	}
 	r.days = make([]resolved, len(cl))
 	lead := (*when)(nil)
 	for i := range cl {

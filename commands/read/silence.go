@@ -231,10 +231,13 @@ func (p *parse) silencer(c *clause) (class, int) {
 			if silencers[s.class] == "" {
 				continue
 			}
-			if p.harmless(c, i, s.class) {
+			if p.harmless(c, i, s.class) || it.dated && onlyDay(c.items) {
 				continue
 			}
 			return s.class, i
+		}
+		if onlyDay(c.items) {
+			continue // "that was sometime last month" gives the day of what stands before
 		}
 		switch {
 		case p.worn(c, i):
@@ -256,6 +259,23 @@ func (p *parse) silencer(c *clause) (class, int) {
 		}
 	}
 	return "", 0
+}
+
+// onlyDay says whether a clause says no more than when something was: "that was
+// on saturday".
+func onlyDay(items []item) bool {
+	was, day := false, false
+	for _, it := range items {
+		switch {
+		case it.has("thatwas"):
+			was = true
+		case it.dated:
+			day = true
+		case !it.filler():
+			return false
+		}
+	}
+	return was && day
 }
 
 // vagueDayCounts: "later" and "this week" beside work not done yet are plans;

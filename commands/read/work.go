@@ -143,7 +143,7 @@ func (p *parse) baseVerb(c, i int) bool {
 	if j := indexOf(items[i+1:], "verb"); j >= 0 && items[i+1+j].is("verb", "do") {
 		return false // "grease om1 done"
 	}
-	if p.goesOnDoing(c, i) {
+	if p.goesOnDoing(c, i) || i == 0 && p.pastFollows(c) {
 		return false
 	}
 	for j := i + 1; j < len(items); j++ {
@@ -152,6 +152,15 @@ func (p *parse) baseVerb(c, i int) bool {
 		}
 	}
 	return false
+}
+
+// pastFollows finds "grease the river fan | and drained it": speech lost an ending.
+func (p *parse) pastFollows(c int) bool {
+	if c+1 >= len(p.clauses) {
+		return false
+	}
+	next := p.clauses[c+1]
+	return next.sep == 'a' && next.sentence == p.clauses[c].sentence && next.silent == "" && len(next.items) > 0 && next.items[0].has("verb") && !next.items[0].has("verb0")
 }
 
 // goesOnDoing finds "all I did was drain the genny | and grease the loader": what
