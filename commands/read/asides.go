@@ -307,6 +307,10 @@ func (p *parse) dropFormulas() {
 			for to < len(p.toks) && p.toks[to].kind != comma && p.toks[to].kind != stop && p.toks[to].w != "but" && p.toks[to].w != "and" {
 				to++
 			}
+		case "aside-ask":
+			if !p.wholePart(i, to) || to+1 >= len(p.toks) || !asksFirst(p.toks[to+1].w) {
+				continue
+			}
 		case "aside-whole":
 			if !p.wholePart(i, to) {
 				continue

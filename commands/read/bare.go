@@ -57,6 +57,8 @@ func (p *parse) besideNoun(o object) string {
 			next = items[k]
 		}
 		switch {
+		case it.has("wrong"):
+			return "state" // "read the wrong line"
 		case it.is("glue", "corrected"), it.named, it.dated, it.clock, it.person != "", it.has("det"), it.has("and"), it.has("new"),
 			it.has("part") && !it.has("numeric"), it.has("event"), it.has("all"), it.has("meterword"), it.has("sayshours") && next.numeric,
 			it.has("daymod") && next.dated, it.has("say"), it.has("who"), it.has("pron"), it.has("same"), it.has("verb"), it.has("newone"):

@@ -97,7 +97,7 @@ func (n *node) put(toks []token, s sense) {
 
 func strengthens(w string) bool {
 	switch w {
-	case "so", "very", "really", "real", "awful", "awfully", "pretty", "quite", "too", "super", "bloody", "damn":
+	case "so", "very", "really", "real", "awful", "awfully", "pretty", "quite", "too", "super", "bloody", "damn", "even", "just", "actually", "simply":
 		return true
 	}
 	return false

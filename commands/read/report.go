@@ -169,8 +169,14 @@ func (r *report) findDays() {
 		}
 	}
 	for i := len(cl) - 1; i > 0; i-- {
-		if onlyDay(cl[i].items) && cl[i-1].sentence == cl[i].sentence && own[i-1] == nil {
-			own[i-1] = own[i]
+		if !onlyDay(cl[i].items) {
+			continue
+		}
+		for k := i - 1; k >= 0 && cl[k].sentence == cl[i].sentence; k-- {
+			own[k] = own[i] // the last word on the day stands
+			if hasVerb(cl[k].items) {
+				break
+			}
 		}
 	}
 	r.days = make([]resolved, len(cl))

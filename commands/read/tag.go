@@ -265,7 +265,7 @@ func settle(items []item, toks []token, names *Names) []item {
 // between two machines was parted among them.
 func betweens(items []item, toks []token) {
 	for i := range items {
-		if items[i].n != 1 || toks[items[i].at].w != "between" || i > 0 && items[i-1].numeric {
+		if items[i].n != 1 || toks[items[i].at].w != "between" || i > 0 && items[i-1].numeric && !items[i-1].has("pron") {
 			continue
 		}
 		a := skipDet(items, i+1)
@@ -350,6 +350,9 @@ func joinUnits(items []item, toks []token) []item {
 		if i+2 < len(out) && out[i].dated && out[i+2].dated && out[i+1].n == 1 && toks[out[i+1].at].w == "or" {
 			out[i].when, out[i+2].when = when{vague: "past"}, when{vague: "past"} // which of the two?
 		}
+		if k := orOther(out, toks, i); k > 0 {
+			out[i].when, out[k].when = when{vague: "past"}, when{vague: "past"}
+		}
 		if i+1 < len(out) && (out[i+1].has("agoword") || out[i+1].n == 1 && toks[out[i+1].at].w == "back" && (i+2 == len(out) || out[i+2].brk != 0)) {
 			out[i].goBack()
 		}
@@ -380,6 +383,27 @@ func skipDet(items []item, i int) int {
 		i++
 	}
 	return i
+}
+
+// orOther is the place of another day after "or was that", 0 for none: "on Sunday,
+// or was that Saturday".
+func orOther(items []item, toks []token, i int) int {
+	if !items[i].dated {
+		return 0
+	}
+	k := i + 1
+	if k < len(items) && items[k].brk == ',' {
+		k++
+	}
+	if k >= len(items) || items[k].n != 1 || toks[items[k].at].w != "or" {
+		return 0
+	}
+	for k++; k < len(items) && (items[k].filler() || items[k].has("thatwas")); k++ {
+	}
+	if k < len(items) && items[k].dated {
+		return k
+	}
+	return 0
 }
 
 // goBack makes "3 weeks" before "ago" a day that is past.

@@ -29,8 +29,11 @@ func (p *parse) symptoms(c int) []fact {
 		}
 		if it.has("symptom") {
 			s := engine.Symptom(it.val("symptom"))
-			if i > 0 && items[i-1].has("neg") && items[i-1].n == 1 {
-				continue
+			if i > 0 && (items[i-1].has("neg") && items[i-1].n == 1 || items[i-1].has("world")) {
+				continue // "while the kettle boiled"
+			}
+			if s == engine.Stalls && p.startsBefore(c) && (p.phraseHas(it, "died") || p.phraseHas(it, "dies")) {
+				s = engine.StartsDies // "started up in the night and then died on us"
 			}
 			if s == engine.HardStart {
 				s = p.heat(c, i)
