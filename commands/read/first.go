@@ -55,7 +55,7 @@ func (p *parse) told() []Act {
 		switch {
 		case it.dated:
 			act.Day = it.when.past(p.ctx).day
-		case it.numeric && !it.named && (it.unit == "" || it.unit == "hours"):
+		case it.numeric && !it.named && !it.has("pron") && (it.unit == "" || it.unit == "hours"):
 			t, ok := it.num.tenths()
 			if !ok {
 				return nil
@@ -81,7 +81,11 @@ func (p *parse) tellsOfLast() (last, was bool) {
 		}
 		switch t.w {
 		case "last":
-			last = true
+			switch next {
+			case "week", "night", "month", "weekend", "year", "fall", "spring", "summer", "winter":
+			default: // no day either: "last friday"
+				last = last || next == "" || weekdayOf(p.toks[i+1]) == 0
+			}
 		case "was":
 			was = was || next == "at" || next == "done" || next == "changed"
 		case "says":
