@@ -349,6 +349,7 @@ func (r *report) leadIn(it item) bool { return it.person != "" }
 type draft struct {
 	id       engine.MachineID
 	unsure   bool
+	twice    bool // one job was said to be done by two hands
 	options  []Option
 	readings []*Act
 	services []*Act

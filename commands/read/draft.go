@@ -1,11 +1,19 @@
 package read
 
-import "woodruff/engine"
+import (
+	"slices"
+
+	"woodruff/engine"
+)
 
 // service adds work to a draft; work of one day, way and hand is one line.
 func (d *draft) service(a *Act) {
 	for i := range d.services {
 		s := d.services[i]
+		if s.Day == a.Day && s.By != a.By && s.Words == "" && len(a.Jobs) > 0 && slices.Equal(s.Jobs, a.Jobs) {
+			d.twice = true // by whom was it? "Wilm greased it, no it was Joss"
+			return
+		}
 		if s.Day != a.Day || s.How != a.How || s.By != a.By || s.Words != "" || a.Words != "" || len(s.Wants) > 0 || len(a.Wants) > 0 {
 			continue
 		}
@@ -84,6 +92,9 @@ func (r *report) settleDrafts(drafts []*draft, asks map[Slot][]Option, asked map
 		return nil
 	}
 	for _, d := range drafts {
+		if d.twice {
+			asked[AskMeaning] = true
+		}
 		if d.unsure {
 			asked[AskMachine] = true
 			if asks[AskMachine] == nil {
