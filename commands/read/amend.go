@@ -148,8 +148,8 @@ func echoes(items []item) {
 	last := -1
 	for i, it := range items {
 		switch {
-		case it.is("glue", "corrected"):
-			corrected = true
+		case it.is("glue", "corrected"), it.has("yes") && !it.named && !it.numeric && last >= 0 && items[last].num.decimals > 0:
+			corrected = true // "1124.2, yeah 1124.2"
 		case it.brk != 0 && it.brk != ',':
 			corrected, last = false, -1
 		case !it.numeric || it.named:

@@ -24,6 +24,9 @@ func (p *parse) answers() ([]Candidate, bool) {
 func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	var all []int
 	yes, doubt := false, false
+	if a.Ask == AskHours && a.Likely.Known && p.yesAndWhy() {
+		return p.filled(a, func(x *Act) { x.Hours = a.Likely }), true
+	}
 	switch a.Ask {
 	case AskMachine:
 		p.nameByWord()
@@ -43,7 +46,8 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		switch {
 		case it.has("yes") && !it.named && !it.numeric:
 			yes = true
-		case it.brk != 0, it.filler() && !it.named, it.has("no") && i == 0, it.has("fix"), it.has("thatwas"), it.has("shouldbe"), it.has("daymod"), it.has("until"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("really"), it.has("willdo") && a.Ask == AskDay, a.Ask == AskDay && it.is("verb", "do"), a.Ask == AskHours && (it.has("glue") || it.is("verb", "look")):
+		case it.brk != 0, it.filler() && !it.named, it.has("no") && i == 0, it.has("fix"), it.has("thatwas"), it.has("shouldbe"), it.has("daymod"), it.has("until"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("really"), it.has("willdo") && a.Ask == AskDay, a.Ask == AskDay && it.is("verb", "do"), a.Ask == AskHours && (it.has("glue") || it.is("verb", "look")),
+			a.Ask == AskJobs && (it.has("all") || it.has("pron") && !it.numeric):
 		case it.has("doubt") && a.Ask == AskDay:
 			doubt = true
 		case it.named, it.numeric, it.dated, it.has("part"), it.has("event"), it.has("verb"), it.has("new"), it.has("and"), it.has("approx"), it.has("find") && a.Ask == AskMeaning:

@@ -303,6 +303,11 @@ func (p *parse) dropFormulas() {
 				continue
 			}
 		case "aside":
+		case "aside-broken":
+			// the speaker breaks off to look or to find the word; a figure or a name goes on
+			if to >= len(p.toks) || !p.goesOn(i, to) {
+				continue
+			}
 		case "aside-rest":
 			for to < len(p.toks) && p.toks[to].kind != comma && p.toks[to].kind != stop && p.toks[to].w != "but" && p.toks[to].w != "and" {
 				to++
@@ -327,12 +332,34 @@ func (p *parse) dropFormulas() {
 		}
 		if p.wholePart(i, to) && to < len(p.toks) && p.toks[to].kind == comma {
 			drop[to] = true
+			if senses[0].class == "aside-broken" && i > 0 && p.toks[i-1].kind == comma {
+				drop[i-1] = true
+			}
 		}
 		i = to - 1
 	}
 	if any {
 		p.keep(drop)
 	}
+}
+
+// goesOn says whether what the words from i to before to broke off is taken up
+// again: "the, how you say, the wide mower", "is uh what does it say eleven twenty".
+func (p *parse) goesOn(i, to int) bool {
+	if numeral(p.toks[to]) {
+		return true
+	}
+	for i > 0 && p.toks[i-1].kind == comma {
+		i--
+	}
+	if i == 0 || !p.wholePart(i, to) && p.toks[to].kind != comma {
+		return false
+	}
+	switch p.toks[i-1].w {
+	case "the", "a", "an", "on", "in", "to", "of", "for", "at", "my", "our", "with", "from", "is", "was", "reads", "says":
+		return true
+	}
+	return false
 }
 
 // wordsEnd is where the message ends, but for marks.
@@ -346,7 +373,7 @@ func (p *parse) wordsEnd() int {
 
 // wholePart says whether tokens from i to before to fill a part.
 func (p *parse) wholePart(i, to int) bool {
-	for i > 0 && (p.toks[i-1].w == "and" || p.toks[i-1].w == "but" || p.toks[i-1].w == "so" || p.toks[i-1].w == "well" || p.toks[i-1].w == "oh") {
+	for i > 0 && (p.toks[i-1].w == "and" || p.toks[i-1].w == "but" || p.toks[i-1].w == "so" || p.toks[i-1].w == "well" || p.toks[i-1].w == "oh" || p.toks[i-1].w == "please" || p.toks[i-1].w == "hey") {
 		i--
 	}
 	before := i == 0 || p.toks[i-1].kind == comma || p.toks[i-1].kind == stop

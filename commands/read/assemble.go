@@ -18,6 +18,8 @@ func (r *report) dropUnfounded() {
 			continue // "belt was shredded. new one on"
 		case f.act.Kind == Symptom && len(f.act.Symptoms) == 0 && hasPart(r.p.clauses[f.clause].items) && r.worked(f):
 			continue // "lift pump packed it in, new one fitted"
+		case r.putRight(f):
+			continue // what was wrong is why it was worked on
 		case f.act.Kind == Symptom && len(f.act.Symptoms) == 0 && r.saidWhat(f):
 			continue // "grumpy in the cold, hard to start"
 		case f.weak && !r.standsOn(f):
@@ -354,6 +356,7 @@ type draft struct {
 	readings []*Act
 	services []*Act
 	rest     []*Act
+	dated    map[*Act]bool // of the services, those whose day was said
 	order    int
 }
 
@@ -367,7 +370,7 @@ func (r *report) assemble() ([]Act, []string) {
 				return d
 			}
 		}
-		d := &draft{id: id, unsure: id == 0}
+		d := &draft{id: id, unsure: id == 0, dated: map[*Act]bool{}}
 		if id == 0 {
 			d.options = r.p.machineOptions(g.ids)
 		}
@@ -431,14 +434,20 @@ func (r *report) assemble() ([]Act, []string) {
 				if a.Kind == Service {
 					a.Day = r.dayOf(c, ask)
 					a.By = r.by[c]
+					dated := r.days[c].day != 0
+					if s := r.sameWorkAgain(f, d, dated); s != nil {
+						s.Day = a.Day
+						continue
+					}
 					d.service(a)
+					d.dated[a] = dated
 				} else {
 					d.seen(a)
 				}
 			}
 		}
 	}
-	if len(drafts) > 0 && (r.lost || r.figureLeft()) {
+	if len(drafts) > 0 && (r.lost || r.workUnknown() || r.figureLeft()) {
 		ask(AskMeaning, nil) // no part is written where another was not understood
 		why = append(why, "a part of it could not be made out")
 	}

@@ -53,7 +53,7 @@ func (p *parse) checkAnswer(a *Asked) ([]Candidate, bool) {
 		}
 		return nil, false
 	}
-	acts = append(acts, q.besideReport(rest)...)
+	acts = append(acts, besideAnswer(a, q.besideReport(rest))...)
 	return []Candidate{{Acts: acts, Score: 5, Answers: answered, Why: []string{"answers the check " + string(a.Check)}}}, true
 }
 
@@ -84,6 +84,33 @@ func (p *parse) unitMissing(a *Asked) ([]Candidate, bool) {
 		return []Candidate{{Acts: []Act{q}, Score: 4, Why: []string{"the unit of the vacuum is missing"}}}, true
 	}
 	return nil, false
+}
+
+// besideAnswer leaves out what is seen in the words of an answer and is the answer
+// itself: "yes, loads of bubbles going past" finds no air besides.
+func besideAnswer(a *Asked, acts []Act) []Act {
+	var out []Act
+	for _, x := range acts {
+		if x.Kind == Finding && x.Machine == a.Machine && checkOf[x.Finding] == a.Check && !worksOn(acts, x.Machine) {
+			continue
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// checkOf is the check that a thing seen by itself answers.
+var checkOf = map[engine.Finding]engine.Check{engine.Air: engine.CheckBubbles, engine.RingUp: engine.CheckRing, engine.Weep: engine.CheckWet,
+	engine.Water: engine.CheckBowl, engine.Clean: engine.CheckBowl, engine.Rust: engine.CheckBowl, engine.Slime: engine.CheckBowl,
+	engine.Debris: engine.CheckBowl, engine.Wax: engine.CheckBowl}
+
+func worksOn(acts []Act, m engine.MachineID) bool {
+	for _, x := range acts {
+		if x.Kind == Service && x.Machine == m {
+			return true
+		}
+	}
+	return false
 }
 
 func findCheck(acts []Act, c engine.Check) int {
@@ -126,6 +153,14 @@ func (p *parse) besideReport(items []item) []Act {
 	r.items = settle(tag(r.toks, lex.words, p.names), r.toks, p.names)
 	r.bareTags()
 	acts, _, _ := r.report(r.items)
+	if len(acts) == 1 && acts[0].Kind == Unclear {
+		// what is in doubt may only go on with the answer: the next sentence may not
+		for i, it := range items {
+			if it.brk == 0 && i > 0 && p.stopBetween(items[i-1].at, it.at) {
+				return p.besideReport(items[i:])
+			}
+		}
+	}
 	var out []Act
 	for _, a := range acts {
 		if a.Kind != Chat && a.Kind != Unclear {
@@ -133,6 +168,16 @@ func (p *parse) besideReport(items []item) []Act {
 		}
 	}
 	return out
+}
+
+// stopBetween says whether a sentence ends between two tokens.
+func (p *parse) stopBetween(a, b int) bool {
+	for k := a; k < b; k++ {
+		if p.toks[k].kind == stop {
+			return true
+		}
+	}
+	return false
 }
 
 // checkPart reads one part of an answer.

@@ -180,6 +180,9 @@ func mergeLists(raw []clause) []clause {
 			out = append(out, c)
 		case prev != nil && c.sep != 'b' && c.sep != 'm' && c.sep != 'w' && joinsBack(prev.items, machine, part, day):
 			prev.items = append(prev.items, c.items...)
+		case prev != nil && c.sep == ',' && apposition(prev.items, c.items):
+			prev.items[len(prev.items)-1].senses = glueSense
+			prev.items = append(prev.items, c.items...)
 		case pending != nil:
 			pending.items = append(pending.items, c.items...)
 		default:

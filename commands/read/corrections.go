@@ -20,22 +20,25 @@ func (p *parse) corrections() ([]Candidate, bool) {
 	if c, ok := p.undoTarget(); ok {
 		return c, true
 	}
-	if !p.soundsCorrecting() {
+	q := *p // what follows takes words in the light of a correction; it may be none
+	plea := q.dropPlea()
+	if !q.soundsCorrecting() {
 		return nil, false
 	}
-	q := *p // what follows takes words in the light of a correction; it may be none
-	q.items = append([]item(nil), p.items...)
-	return q.correction()
+	q.items = append([]item(nil), q.items...)
+	return q.correction(plea)
 }
 
 // correction reads a message that sounds like a change of an earlier line.
-func (p *parse) correction() ([]Candidate, bool) {
+func (p *parse) correction(cued bool) ([]Candidate, bool) {
 	p.tagsMeant()
 	p.wordsMeant()
 	p.oneForFilter()
 	pos, neg := p.sides()
 	if m := p.meantAfter(); m > 0 {
 		pos, neg = span2(m+1, len(p.items)), nil
+	} else if m := p.saidThen(); m > 0 {
+		pos, neg, cued = span2(m, len(p.items)), nil, true
 	}
 	var acts []Act
 	target := Target{}
@@ -72,7 +75,7 @@ func (p *parse) correction() ([]Candidate, bool) {
 		return nil, false
 	}
 	v := vals[0]
-	if (v.field == "finding" || v.field == "jobs" || v.field == "hours" || v.field == "amount") && !p.cued() {
+	if (v.field == "finding" || v.field == "jobs" || v.field == "hours" || v.field == "amount") && !cued && !p.cued() {
 		return nil, false // "it was clean" tells, "no it was clean" corrects
 	}
 	if v.ask != "" {
@@ -187,13 +190,13 @@ func (p *parse) soundsCorrecting() bool {
 		case it.has("fix"), it.has("really"), it.has("isaid"):
 			weak = true
 		case it.is("neg", "") && p.word(it) == "not":
-			not = true
+			not = not || p.deniesValue(i)
 		case it.has("no") && i == 0:
 			weak = true
 		case it.dated && i > 0 && p.phrase(it) == "not today" && p.items[i-1].dated:
 			not = true
 		case it.brk != 0, it.filler(), it.named, it.numeric, it.dated, it.has("part"), it.has("event"),
-			it.has("find"), it.has("amount"), it.has("cond-part"), it.person != "", it.has("verb"), it.has("and"), it.has("meterword"), it.has("sayshours"), it.has("notme"), it.has("who"), it.has("unit"), it.has("fuel"), it.has("new"), it.has("but"):
+			it.has("find"), it.has("amount"), it.has("cond-part"), it.person != "", it.has("verb"), it.has("and"), it.has("meterword"), it.has("sayshours"), it.has("notme"), it.has("who"), it.has("unit"), it.has("fuel"), it.has("new"), it.has("but"), it.has("cleft") && i == 0:
 		default:
 			if strong && p.names.tellingWord(it, p.toks) != nil {
 				continue
@@ -345,6 +348,7 @@ func (p *parse) values(at []int) []value {
 				v.ask, v.opts = AskMachine, p.machineOptions(it.m.ids)
 			}
 			put(v)
+		case it.numeric && i > 0 && p.items[i-1].is("unit", "foreign"): // "row two"
 		case it.numeric && (it.unit == "" || it.unit == "hours") && !it.num.slash && !it.num.fraction && !it.clock:
 			v := value{field: "hours", at: i}
 			t, ok := it.num.tenths()

@@ -59,6 +59,9 @@ func (d *draft) seen(a *Act) {
 			}
 		case Symptom:
 			for _, s := range a.Symptoms {
+				if s == engine.Stalls && hasSymptom(o.Symptoms, engine.StartsDies) {
+					continue // the same dying told once more
+				}
 				if !hasSymptom(o.Symptoms, s) {
 					o.Symptoms = append(o.Symptoms[:len(o.Symptoms):len(o.Symptoms)], s)
 				}

@@ -42,7 +42,7 @@ func run(text string, names *Names, ctx Context, explain bool) Result {
 		p.note("longer than %d bytes: not read", maxBytes)
 		return p.result([]Candidate{chatter("too long")})
 	}
-	p.toks = partUnits(dropNumbers(tokenize(text)))
+	p.toks = partUnits(spokenMarks(dropNumbers(tokenize(text))))
 	if len(p.toks) == 0 || len(p.toks) > maxTokens {
 		return p.result([]Candidate{chatter("no words, or too many")})
 	}

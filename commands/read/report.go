@@ -51,6 +51,7 @@ func (p *parse) report(items []item) ([]Act, float64, []string) {
 	r.findHours()
 	r.spreadAll()
 	r.findDays()
+	r.datedBack()
 	r.dropUnfounded()
 	acts, why := r.assemble()
 	for i := range p.clauses {
@@ -126,6 +127,8 @@ func (r *report) doer(c *clause) string {
 		switch {
 		case s.person != "":
 			return s.person
+		case it.has("fuelverb") && p.word(s) == "she" && p.takesIn(c.items, i):
+			return "" // "she got eighteen litres": the machine
 		case s.has("pron") && (p.word(s) == "he" || p.word(s) == "she" || p.word(s) == "they"):
 			return "?"
 		case s.unknown() && len(s.senses) == 0 && s.n == 1 && p.toks[s.at].kind == word && !lex.vocab.known[p.toks[s.at].w] && r.opensClause(c, k) && !hasDigit(p.toks[s.at].w) && len(p.toks[s.at].w) > 1 && !strings.HasSuffix(p.toks[s.at].w, "ly"):
@@ -135,6 +138,21 @@ func (r *report) doer(c *clause) string {
 		break
 	}
 	return ""
+}
+
+// takesIn says whether a verb tells what a machine took in: "got eighteen litres".
+func (p *parse) takesIn(items []item, i int) bool {
+	switch p.word(items[i]) {
+	case "got", "took", "had", "drank", "swallowed", "takes", "gets", "drinks":
+	default:
+		return false
+	}
+	for _, it := range items[i+1:] {
+		if it.numeric && (it.unit == "litres" || it.unit == "gallons" || it.unit == "impgallons") {
+			return true
+		}
+	}
+	return false
 }
 
 // byLater says whether "by somebody" follows in the clause.

@@ -104,6 +104,8 @@ func (p *parse) topic(items []item) Topic {
 		return AboutSince
 	case ask("when") && work:
 		return AboutNext
+	case personIn(items) && !p.machineIn(items) && (has("hours") || any("hoursword")):
+		return "" // a man's hours are for the payroll
 	case has("hours"), any("hoursword") && (ask("howmany") || ask("what") || p.hoursAlone()):
 		return AboutHours
 	case ask("what") && any("meterword"), ask("where") && any("meterword"):
@@ -454,6 +456,15 @@ func (p *parse) strangeQuestion(items []item) bool {
 func adverbial(w string) bool {
 	for _, end := range []string{"ing", "ed", "ly", "in"} {
 		if strings.HasSuffix(w, end) && len(w) > len(end)+2 {
+			return true
+		}
+	}
+	return false
+}
+
+func personIn(items []item) bool {
+	for _, it := range items {
+		if it.person != "" {
 			return true
 		}
 	}

@@ -57,7 +57,7 @@ func (p *parse) symptoms(c int) []fact {
 		add(i, engine.RunsHot)
 	}
 	if at < 0 {
-		if i := indexOf(items, "vague"); i >= 0 {
+		if i := indexOf(items, "vague"); i >= 0 && !p.onlyOffThen(c, i) {
 			return []fact{{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Symptom}}}
 		}
 		return nil
@@ -131,6 +131,9 @@ func (p *parse) heat(c, i int) engine.Symptom {
 			return engine.HardStartHot
 		}
 	}
+	if s := p.heatBefore(c); s != "" {
+		return s
+	}
 	if p.thenToo(c) {
 		for k := c - 1; k >= 0 && p.clauses[k].sentence == p.clauses[c].sentence; k-- {
 			switch i := indexOf(p.clauses[k].items, "heat"); {
@@ -143,6 +146,43 @@ func (p *parse) heat(c, i int) engine.Symptom {
 		}
 	}
 	return engine.HardStart
+}
+
+// heatBefore is the heat that the parts right before lead up with: "but once it's
+// hot, after lunch say, it's a pig to start".
+func (p *parse) heatBefore(c int) engine.Symptom {
+	for k := c - 1; k >= 0 && k >= c-2 && p.clauses[k].sentence == p.clauses[c].sentence; k-- {
+		items := p.clauses[k].items
+		if hasVerb(items) || namedIn(items) || indexOf(items, "startup") >= 0 || indexOf(items, "symptom") >= 0 || indexOf(items, "neg") >= 0 {
+			return ""
+		}
+		i := indexOf(items, "heat")
+		switch {
+		case i < 0:
+		case p.firstIs(items, "once", "when", "if", "after", "whenever"):
+			if items[i].val("heat") == "cold" {
+				return engine.HardStartCold
+			}
+			return engine.HardStartHot
+		}
+	}
+	return ""
+}
+
+// firstIs says whether the first word of items is one of some.
+func (p *parse) firstIs(items []item, words ...string) bool {
+	for _, it := range items {
+		w := p.toks[it.at].w
+		for _, x := range words {
+			if w == x {
+				return true
+			}
+		}
+		if !it.filler() {
+			return false
+		}
+	}
+	return false
 }
 
 // thenToo says whether a clause points back to a time named before: "when its
@@ -321,6 +361,10 @@ func (p *parse) shareGrade(facts []fact) {
 			p.lateGrade(facts, c, engine.Grade(items[g].val("grade")))
 			continue
 		}
+		if g >= 0 && p.sameGradeAlone(c) {
+			p.lateGrade(facts, c, p.grade(c)) // "the hollow fan took seventy, same blend"
+			continue
+		}
 		if g < 1 || !items[g-1].has("all") && !(g > 1 && items[g-2].has("all")) {
 			continue
 		}
@@ -337,12 +381,21 @@ func (p *parse) shareGrade(facts []fact) {
 // gradeAlone says whether a clause is nothing but a grade that a fill before it
 // lacks: "30 l each, # 1".
 func (p *parse) gradeAlone(c int) bool {
+	return p.onlyGrade(c) && p.clauses[c].items[indexOf(p.clauses[c].items, "grade")].val("grade") != "same"
+}
+
+// sameGradeAlone says whether a clause is nothing but "same blend".
+func (p *parse) sameGradeAlone(c int) bool {
+	return p.onlyGrade(c) && p.clauses[c].items[indexOf(p.clauses[c].items, "grade")].val("grade") == "same"
+}
+
+func (p *parse) onlyGrade(c int) bool {
 	for _, it := range p.clauses[c].items {
 		if !it.has("grade") && !it.filler() && !it.has("fuel") && !it.has("all") {
 			return false
 		}
 	}
-	return c > 0 && p.clauses[c].silent == "" && p.clauses[c].items[indexOf(p.clauses[c].items, "grade")].val("grade") != "same"
+	return c > 0 && p.clauses[c].silent == ""
 }
 
 // lateGrade gives the grade of clause c to the fills just before it.

@@ -72,13 +72,23 @@ func (p *parse) bindSentence(from, to int) []fact {
 			case it.has("part") && i > 0 && p.word(p.clauses[c].items[i-1]) == "same" && !namedIn(p.clauses[c].items[i:]):
 				// "same filter": it stayed in
 			case it.has("part"):
-				parts = append(parts, object{clause: c, at: i, part: it.val("part")})
+				o := object{clause: c, at: i, part: it.val("part")}
+				if part := p.oilNamedBefore(c, i); part != "" {
+					o.part = part
+				}
+				parts = append(parts, o)
 			case it.has("event") && !(it.has("verb0") && p.baseVerb(c, i)):
 				parts = append(parts, object{clause: c, at: i, part: it.val("event")})
+			case it.has("other") && p.whileOff(c, i):
 			case it.has("other"):
 				parts = append(parts, object{clause: c, at: i, part: "other"})
 			case it.has("newone"):
 				if a, ok := p.antecedent(c, i); ok {
+					parts = append(parts, object{clause: c, at: i, part: a, again: true})
+				}
+			case it.has("pron"), p.word(it) == "its":
+				if a, ok := p.arrived(c, i); ok {
+					verbs = append(verbs, verbAt{clause: c, at: i, verb: "renew"})
 					parts = append(parts, object{clause: c, at: i, part: a, again: true})
 				}
 			}
