@@ -281,6 +281,22 @@ func TestRebuildSaysWhatDiffered(t *testing.T) {
 	}
 }
 
+// TestRebuildLeavesWhatItCannotMake says so, and that the book does not hold.
+func TestRebuildLeavesWhatItCannotMake(t *testing.T) {
+	for statement, table := range map[string]string{
+		`UPDATE texts SET text = 'never said' WHERE field = 'name'`: "texts",
+		`UPDATE meta SET value = 'x' WHERE key = 'schema'`:          "meta",
+	} {
+		book := shed(t)
+		execSQL(t, book, statement)
+		for _, command := range []string{"verify", "rebuild", "rebuild", "verify"} {
+			if code, out, errs := here(t, "", command, "--book", book); code != exitFailed || !strings.Contains(out, table) {
+				t.Errorf("%s: %s: exit %d\n%s%s", statement, command, code, out, errs)
+			}
+		}
+	}
+}
+
 // everyTable is a book with rows in every table.
 func everyTable(t *testing.T) string {
 	t.Helper()

@@ -51,7 +51,7 @@ func (c *dueCmd) Run(ctx context.Context, w outside) (err error) {
 
 // lookInto opens a book for an answer as of a time.
 func lookInto(ctx context.Context, path, at string, w outside) (*shop, engine.Instant, error) {
-	s, err := openShop(ctx, path, "", w)
+	s, err := openToRead(ctx, path, w)
 	if err != nil {
 		return nil, 0, err
 	}
@@ -227,15 +227,19 @@ func (c *rebuildCmd) Run(ctx context.Context, w outside) (err error) {
 			err = e
 		}
 	}()
-	differed, err := book.Rebuild(ctx)
+	made, err := book.Rebuild(ctx)
 	if err != nil {
 		return err
 	}
-	if len(differed) == 0 {
-		fmt.Fprintln(w.out, "Nothing differed.")
-		return nil
+	if len(made.Remade) > 0 {
+		printLines(w, append([]string{"Differed, and made again:"}, made.Remade...))
 	}
-	fmt.Fprintln(w.out, "Differed, and made again:")
-	printLines(w, differed)
+	if len(made.Left) > 0 {
+		printLines(w, append([]string{"Not as it was written, and nothing to make it from:"}, made.Left...))
+		return errFailed
+	}
+	if len(made.Remade) == 0 {
+		fmt.Fprintln(w.out, "Nothing differed.")
+	}
 	return nil
 }

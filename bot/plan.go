@@ -24,12 +24,12 @@ func (c *planCmd) Run(ctx context.Context, w outside) (err error) {
 		_, err := fmt.Fprint(w.out, engine.UsualPlanCSV())
 		return err
 	}
-	s, at, err := lookInto(ctx, c.Book, "", w)
-	if err != nil {
-		return err
-	}
-	defer s.close(&err)
 	if c.Machine != "" {
+		s, _, err := lookInto(ctx, c.Book, "", w)
+		if err != nil {
+			return err
+		}
+		defer s.close(&err)
 		m, err := s.machine(ctx, c.Machine)
 		if err != nil {
 			return err
@@ -41,12 +41,17 @@ func (c *planCmd) Run(ctx context.Context, w outside) (err error) {
 	if c.File == "" {
 		return wrongUse("give --file, --machine or --usual")
 	}
+	s, err := openShop(ctx, c.Book, "", w)
+	if err != nil {
+		return err
+	}
+	defer s.close(&err)
 	f, err := os.Open(c.File)
 	if err != nil {
 		return usageError{err}
 	}
 	defer f.Close()
-	n, same, err := s.desk.BringPlan(ctx, f, at)
+	n, same, err := s.desk.BringPlan(ctx, f, w.instant())
 	if err != nil {
 		return err
 	}

@@ -79,7 +79,7 @@ func (c *readCmd) Help() string {
 }
 
 func (c *readCmd) Run(ctx context.Context, w outside) (err error) {
-	s, err := openShop(ctx, c.Book, "", w)
+	s, err := openToRead(ctx, c.Book, w)
 	if err != nil {
 		return err
 	}

@@ -26,10 +26,23 @@ type shop struct {
 // openShop opens a book that is there already, or makes it where a zone is
 // given.
 func openShop(ctx context.Context, path, zone string, w outside) (*shop, error) {
-	options := store.Options{
+	return openWith(ctx, path, zone, w, store.Options{
 		Now:  func() engine.Instant { return engine.Instant(w.now().Unix()) },
 		Hook: w.hook,
+	})
+}
+
+// openToRead opens a book for answers alone. One that cannot be written can
+// still be read, as long as SQLite needs nothing beside it.
+func openToRead(ctx context.Context, path string, w outside) (*shop, error) {
+	s, err := openShop(ctx, path, "", w)
+	if errors.Is(err, store.ErrReadOnly) {
+		return openWith(ctx, path, "", w, store.Options{Now: w.instant, ReadOnly: true})
 	}
+	return s, err
+}
+
+func openWith(ctx context.Context, path, zone string, w outside, options store.Options) (*shop, error) {
 	if zone != "" {
 		if _, err := time.LoadLocation(zone); err != nil || zone == "Local" {
 			return nil, wrongUse("--zone %s is no time zone; one is written America/Toronto", zone)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"database/sql"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -245,13 +246,21 @@ func (b *Book) peek(ctx context.Context) (fresh bool, err error) {
 	defer db.Close()
 	var id, tables int64
 	if err := db.QueryRowContext(ctx, `PRAGMA application_id`).Scan(&id); err != nil {
-		return false, b.unreadable(err)
+		return false, b.damagedHead(b.unreadable(err))
 	}
-	if id == applicationID {
+	err = db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema`).Scan(&tables)
+	switch {
+	case err != nil && id == applicationID:
+		return false, b.schemaFault(b.unreadable(err))
+	case err != nil:
+		return false, b.unreadable(err)
+	case id == applicationID:
 		return false, nil
 	}
-	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema`).Scan(&tables); err != nil {
+	if marked, err := b.hasOurTables(ctx, db); err != nil {
 		return false, b.unreadable(err)
+	} else if marked {
+		return false, &BrokenError{Path: b.path, Table: "file", What: "its head is damaged: the mark of a service book"}
 	}
 	if id != 0 || tables != 0 {
 		return false, &fileError{b.path, ErrNotBook, errors.New("it is the database of another program")}
@@ -262,10 +271,40 @@ func (b *Book) peek(ctx context.Context) (fresh bool, err error) {
 	return true, nil // the making of a book was cut off here
 }
 
+// damagedHead tells a book whose head is damaged from a file that is none: what
+// SQLite cannot read, but has our mark where it stands in a book.
+func (b *Book) damagedHead(err error) error {
+	var driver sqlite3.Error
+	if !errors.As(err, &driver) || driver.Code != sqlite3.ErrNotADB && driver.Code != sqlite3.ErrError {
+		return err
+	}
+	f, opened := os.Open(b.path)
+	if opened != nil {
+		return err
+	}
+	defer f.Close()
+	mark := make([]byte, 4)
+	const markAt = 68 // https://www.sqlite.org/fileformat.html#application_id
+	if _, short := f.ReadAt(mark, markAt); short == nil && binary.BigEndian.Uint32(mark) == applicationID {
+		return &BrokenError{Path: b.path, Table: "file", What: "its head is damaged", cause: err}
+	}
+	return err
+}
+
+// hasOurTables says whether the tables of a service book are all there.
+func (b *Book) hasOurTables(ctx context.Context, db *sql.DB) (bool, error) {
+	var n int
+	err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name IN ('ledger', 'texts', 'lines', 'sources', 'migrations')`).Scan(&n)
+	return n == 5, err
+}
+
 // unreadable explains why a file could not be peeked into.
 func (b *Book) unreadable(err error) error {
 	var driver sqlite3.Error
 	if errors.As(err, &driver) && driver.Code == sqlite3.ErrCantOpen {
+		if hasContent(b.path+"-wal") && canWrite(filepath.Dir(b.path)) != nil {
+			return &fileError{b.path, ErrNoBook, errors.New("it cannot be read where it lies: its last lines are in the log beside it, and SQLite must write there to read them; copy both to a folder that can be written")}
+		}
 		return &fileError{b.path, ErrNoBook, errors.New("it cannot be read: permission denied")}
 	}
 	return err

@@ -157,8 +157,8 @@ func TestBookProperty(t *testing.T) {
 		if _, err := b.Verify(ctx, 0, ""); err != nil {
 			t.Fatal(err)
 		}
-		if differences, err := b.Rebuild(ctx); err != nil || len(differences) > 0 {
-			t.Fatalf("rebuild: %v %q", err, differences)
+		if made, err := b.Rebuild(ctx); err != nil || len(made.Remade)+len(made.Left) > 0 {
+			t.Fatalf("rebuild: %v %q", err, made)
 		}
 		if err := b.Close(); err != nil {
 			t.Fatal(err)

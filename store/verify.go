@@ -420,56 +420,83 @@ func erasures(ctx context.Context, q querier) (int, error) {
 	return n, nil
 }
 
+// Rebuilt is what Rebuild found to differ: nothing in a sound book.
+type Rebuilt struct {
+	Remade []string // what was not as the ledger gives it, and is now
+	Left   []string // what cannot be made again: the book does not hold
+}
+
 // Rebuild makes the projections again from the ledger, in one transaction, and
-// says what differed: nothing in a sound book. What it cannot make again, a row
-// outside the chain or a text that is not as written, it names and leaves. A
-// ledger that does not hold gives ErrBroken, and nothing is touched.
-func (b *Book) Rebuild(ctx context.Context) (differences []string, err error) {
+// says what differed. What it cannot make again, a row outside the chain or a
+// text that is not as written, it names and leaves. A ledger that does not hold
+// gives ErrBroken, and nothing is touched.
+func (b *Book) Rebuild(ctx context.Context) (made Rebuilt, err error) {
 	err = b.transact(ctx, func(ctx context.Context, w *writer) error {
 		w.forget()
-		differences, err = b.remake(ctx, w)
+		made, err = b.remake(ctx, w)
 		return err
 	})
 	b.shedMu.Lock()
 	b.shed = nil
 	b.shedMu.Unlock()
-	return differences, err
+	return made, err
 }
 
 // remake is Rebuild within a transaction.
-func (b *Book) remake(ctx context.Context, w *writer) ([]string, error) {
+func (b *Book) remake(ctx context.Context, w *writer) (made Rebuilt, err error) {
 	var report Report
 	whole, err := b.walk(ctx, w.session, &report, expected{})
 	if err != nil {
-		return nil, err
+		return made, err
 	}
 	if !whole {
-		return nil, report.first(b.path)
+		return made, report.first(b.path)
+	}
+	if err := b.cutOff(ctx, w, report.Head); err != nil {
+		return made, err
 	}
 	if err := b.checkRows(ctx, w.session, &report); err != nil {
-		return nil, err
+		return made, err
 	}
+	made.Left = faultLines(report.Faults)
+	report.Faults = nil
 	for _, table := range projections {
 		before := len(report.Faults)
 		if err := compare(ctx, w.session, table, &report); err != nil {
-			return nil, err
+			return made, err
 		}
 		if len(report.Faults) > before {
 			if err := w.once(ctx, strings.ReplaceAll(`DELETE FROM main.{}; INSERT INTO main.{} SELECT * FROM temp.fresh_{}`, "{}", table)); err != nil {
-				return nil, err
+				return made, err
 			}
 		}
 		if err := w.once(ctx, `DROP TABLE temp.fresh_`+table); err != nil {
-			return nil, err
+			return made, err
 		}
 	}
-	var out []string
-	for _, f := range report.Faults {
+	made.Remade = faultLines(report.Faults)
+	return made, nil
+}
+
+// cutOff refuses a ledger that was cut behind an entry: where both the lines
+// and the texts go on, the entries are what is missing, and making the lines
+// again would lose the last trace of them.
+func (b *Book) cutOff(ctx context.Context, w *writer, head engine.Seq) error {
+	var lines, texts int
+	err := w.row(ctx, `SELECT (SELECT count(*) FROM main.lines WHERE seq > ?), (SELECT count(*) FROM main.texts WHERE seq > ?)`, int64(head), int64(head)).Scan(&lines, &texts)
+	if err != nil || lines == 0 || texts == 0 {
+		return err
+	}
+	return &BrokenError{Path: b.path, Seq: head + 1, Table: "ledger", What: "it is missing; its lines and texts are there"}
+}
+
+func faultLines(faults []Fault) (out []string) {
+	for _, f := range faults {
 		where := f.Table
 		if f.Seq != 0 {
 			where += fmt.Sprintf(", entry %d", f.Seq)
 		}
 		out = append(out, where+": "+f.What)
 	}
-	return out, nil
+	return out
 }
