@@ -147,9 +147,13 @@ func (c *logCmd) Run(ctx context.Context, w outside) (err error) {
 		return err
 	}
 	defer s.close(&err)
-	id, err := s.only(ctx, c.Machine)
-	if err != nil {
-		return err
+	var id engine.MachineID // every one
+	if c.Machine != "" {
+		m, err := s.ever(ctx, c.Machine)
+		if err != nil {
+			return err
+		}
+		id = m.ID
 	}
 	return s.desk.WriteLog(ctx, w.out, at, id, c.CSV)
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"woodruff/commands"
@@ -114,6 +115,25 @@ func (s *shop) machine(ctx context.Context, tag string) (engine.Machine, error) 
 		return engine.Machine{}, wrongUse("no machine %s in this book", tag)
 	}
 	return m, nil
+}
+
+// ever is machine, or, where none in the shed has the tag, the one that left last
+// with it: its lines stay in the book.
+func (s *shop) ever(ctx context.Context, tag string) (engine.Machine, error) {
+	m, err := s.machine(ctx, tag)
+	if err == nil {
+		return m, nil
+	}
+	shed, failed := s.book.Shed(ctx)
+	if failed != nil {
+		return m, failed
+	}
+	for _, left := range shed.Machines {
+		if strings.EqualFold(left.Tag, tag) && (m.ID == 0 || left.GoneDay >= m.GoneDay) {
+			m, err = left, nil
+		}
+	}
+	return m, err
 }
 
 // only is the machine that a --machine flag names; 0, for every one, where it

@@ -36,6 +36,9 @@ type Memory interface {
 	Lately(ctx context.Context, who engine.PersonID, place string, since engine.Instant, each func(engine.Entry) (enough bool)) error
 	// Questions are those in the given states, the oldest first.
 	Questions(ctx context.Context, states ...engine.QuestionState) ([]engine.Question, error)
+	// Head is the last entry and its hash in hexadecimal; 0 and "" where there is
+	// none.
+	Head(ctx context.Context) (engine.Seq, string, error)
 	// Post is what was planned or sent for a day.
 	Post(ctx context.Context, kind string, day engine.Day) (engine.Post, bool, error)
 }

@@ -174,6 +174,16 @@ func (t *turn) bookLine(m engine.Machine, e engine.Entry) string {
 	if who := firstName(t.shed.PersonName(e.DoneBy())); who != "" {
 		s += ", " + who
 	}
+	return s + t.afterwards(e)
+}
+
+// afterwards says what became of a line's message later: it was deleted, or the
+// line comes from a change to it of another day.
+func (t *turn) afterwards(e engine.Entry) string {
+	s := ""
+	if changed := engine.Instant(e.Source.Revision); e.Source.Revision > 0 && changed >= e.Said+engine.DayLength {
+		s += " (changed " + dayWords(t.cal.DayAt(changed), t.today) + ")"
+	}
 	if e.Deleted {
 		s += " (message deleted)"
 	}

@@ -166,6 +166,7 @@ type turn struct {
 	views      map[engine.MachineID]*view
 	batch      engine.Batch
 	persons    map[string]engine.PersonID // added by this batch
+	wordsKept  bool                       // an entry of the batch has the message's words
 	late       bool                       // judged as of an earlier time than the last lines
 	owner      string                     // of most machines
 	ownerKnown bool
@@ -287,8 +288,8 @@ func (t *turn) add(e engine.Entry) engine.Seq {
 		e.Writer = t.person(t.msg.By.Name)
 	}
 	e.Source = engine.Source{Channel: t.msg.Channel, Message: t.msg.ID, Revision: t.rev, Ordinal: t.written + len(t.batch.Entries)}
-	if len(t.batch.Entries) == 0 && t.written == 0 {
-		e.Raw = t.msg.Text // once a message is enough
+	if e.Kind != engine.KindPerson && t.written == 0 && !t.wordsKept {
+		e.Raw, t.wordsKept = t.msg.Text, true // once a message is enough, and whoever it adds did not say it
 	}
 	t.batch.Entries = append(t.batch.Entries, e)
 	place := -engine.Seq(len(t.batch.Entries))

@@ -127,10 +127,7 @@ func (t *turn) visitLine(m engine.Machine, visit []engine.Entry) string {
 	if who := firstName(t.shed.PersonName(visit[0].DoneBy())); who != "" {
 		s += ", " + who
 	}
-	if visit[0].Deleted {
-		s += " (message deleted)"
-	}
-	return s
+	return s + t.afterwards(visit[0])
 }
 
 // historyHead counts what is there.

@@ -135,7 +135,22 @@ func (d *Desk) Morning(ctx context.Context, at engine.Instant) (Answer, error) {
 	// The day's head and the head of the meters are two of the post's lines.
 	t.worthLines(due.meters[:min(len(due.meters), max(0, mostMorning-2-len(t.out.Lines)))])
 	t.out.Lines = append([]string{dayWords(t.today, t.today) + t.shopName()}, t.out.Lines...)
-	return t.out, nil
+	return t.out, t.headLine()
+}
+
+// headDigits is how much of a hash a post carries: as much as verify --expect
+// takes.
+const headDigits = 12
+
+// headLine ends a post with the number and hash of the book's last entry: kept
+// in the channel, it is what the book can be checked against later.
+func (t *turn) headLine() error {
+	seq, hash, err := t.book.Head(t.ctx)
+	if err != nil || seq == 0 {
+		return err
+	}
+	t.line(fmt.Sprintf("Book %d:%s", seq, hash[:min(len(hash), headDigits)]))
+	return nil
 }
 
 func (t *turn) shopName() string {

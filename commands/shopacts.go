@@ -271,8 +271,28 @@ func setting(t *turn, a read.Act) (*doubt, error) {
 	e := t.entry(engine.KindSetting)
 	e.Key, e.Value = a.Key, a.Value
 	t.add(e)
-	t.line("Noted: " + a.Key + " " + strings.ReplaceAll(a.Value, "-", " ") + ".")
+	t.line(sentence(settingWords(a)))
 	return nil, nil
+}
+
+// daysWords writes working days as they are said: "Mon to Fri, Sun".
+func daysWords(days string) string {
+	for _, d := range weekdayNames {
+		days = strings.ReplaceAll(days, d, capital(d))
+	}
+	return strings.NewReplacer("-", " to ", ",", ", ").Replace(days)
+}
+
+func settingWords(a read.Act) string {
+	switch a.Key {
+	case engine.SetName:
+		return "The shop is " + a.Value + " from now on"
+	case engine.SetWorkdays:
+		return "Working days: " + daysWords(a.Value) + ". The morning post comes on those"
+	case engine.SetMorning:
+		return "The morning post comes at " + a.Value
+	}
+	return "Noted: " + a.Key + " " + strings.ReplaceAll(a.Value, "-", " ")
 }
 
 // planLine notes the shop's own interval.

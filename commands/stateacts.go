@@ -108,6 +108,8 @@ func backInUse(t *turn, a read.Act) (*doubt, error) {
 	switch {
 	case err != nil:
 		return nil, err
+	case !out && v.sheet(t).LaidUp() != nil:
+		return woken(t, a)
 	case !out:
 		t.line(v.m.Tag + " is not out of use in the book. Nothing written.")
 		return nil, nil

@@ -275,6 +275,9 @@ func (p *parse) unsureWhen() bool {
 
 // setting reads how the shop writes dates and when its morning post comes.
 func (p *parse) setting() []Act {
+	if a := p.shopSetting(); a != nil {
+		return a
+	}
 	var b strings.Builder
 	for _, t := range p.toks {
 		b.WriteString(t.lem)
