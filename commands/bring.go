@@ -2,6 +2,7 @@ package commands
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -33,6 +34,8 @@ type bringing struct {
 	machines map[string]engine.MachineID // by upper-case tag; negative in this batch
 	touched  map[engine.MachineID][]engine.Entry
 	where    map[engine.MachineID]map[engine.Seq]csvbook.LogRow // of touched's new entries
+	inFile   map[string]bool                                    // every row of this log, by its message
+	fresh    []csvbook.LogRow                                   // those that are new, of a moment of their own
 }
 
 // Bring writes a shop's machines and log into the book, all or nothing. The
@@ -46,6 +49,7 @@ func (d *Desk) Bring(ctx context.Context, machines, log io.Reader, at engine.Ins
 	b := bringing{
 		turn: t, machines: map[string]engine.MachineID{},
 		touched: map[engine.MachineID][]engine.Entry{}, where: map[engine.MachineID]map[engine.Seq]csvbook.LogRow{},
+		inFile: map[string]bool{},
 	}
 	for _, m := range t.shed.Machines {
 		if m.InShed() {
@@ -62,6 +66,9 @@ func (d *Desk) Bring(ctx context.Context, machines, log io.Reader, at engine.Ins
 		return b.out, err
 	}
 	if err := b.readLog(log, csvbook.KnownFrom(rows, t.shed)); err != nil || len(b.out.Faults) > 0 {
+		return b.out, err
+	}
+	if err := b.moved(); err != nil {
 		return b.out, err
 	}
 	b.doubtful()
@@ -95,12 +102,20 @@ func (b *bringing) readMachines(r io.Reader) ([]csvbook.MachineRow, error) {
 		if err != nil {
 			return nil, err
 		}
-		if len(trace.Entries) > 0 {
+		seen := len(trace.Entries) > 0
+		if m, there := ByTag(b.shed, row.Tag); there {
+			if err := b.changed(m, row, seen); err != nil {
+				return nil, err
+			}
 			continue
 		}
-		if m, there := ByTag(b.shed, row.Tag); there {
-			b.changed(m, row)
-			continue
+		if seen {
+			continue // it has left since
+		}
+		b.claim(engine.Machine{}, row, csvbook.ColTag, row.Tag)
+		b.claim(engine.Machine{}, row, csvbook.ColName, row.Name)
+		for _, aka := range row.Aka {
+			b.claim(engine.Machine{}, row, csvbook.ColAka, aka)
 		}
 		writer := b.person(importer)
 		place := engine.MachineID(-len(b.batch.Entries) - 1)
@@ -114,38 +129,82 @@ func (b *bringing) readMachines(r io.Reader) ([]csvbook.MachineRow, error) {
 	return rows, nil
 }
 
-// changed notes what a row says otherwise of a machine that is in the book.
-func (b *bringing) changed(m engine.Machine, row csvbook.MachineRow) {
-	n := 0
+// claim says whether a word is free for a row's machine, m where the book has
+// it. A word that another machine of the book goes by is a fault: a message with
+// it could mean either.
+func (b *bringing) claim(m engine.Machine, row csvbook.MachineRow, c csvbook.Column, word string) bool {
+	other, taken := b.called(word)
+	if word == "" || !taken || other.ID == m.ID {
+		return true
+	}
+	b.out.Faults = append(b.out.Faults, csvbook.Fault{
+		File: csvbook.MachinesFile, Line: row.Line, Column: c,
+		Reason: fmt.Sprintf("%q is what %s in the book goes by", word, other.Tag),
+	})
+	return false
+}
+
+// changed notes what a row says otherwise of a machine that is in the book. A
+// row that was brought in before, and now again, is one that went back to how it
+// was: it changes what a file has changed since, and leaves what was changed by
+// message.
+func (b *bringing) changed(m engine.Machine, row csvbook.MachineRow, seen bool) error {
+	source := engine.Source{Channel: csvbook.Channel, Message: row.Message()}
+	byFile := func(engine.Kind, string) bool { return true }
+	var failed error
+	if seen {
+		byFile = func(kind engine.Kind, key string) bool { // asked of the few that differ
+			l, err := b.book.Since(b.ctx, m.ID, engine.Have{})
+			failed = errors.Join(failed, err)
+			return err == nil && lastByFile(l.New, kind, key)
+		}
+		source.Message += fmt.Sprintf("-again-%d", b.shed.Head)
+	}
 	note := func(kind engine.Kind, key, value, name, was string) {
 		e := b.entry(kind)
-		e.Source = engine.Source{Channel: csvbook.Channel, Message: row.Message(), Ordinal: n}
+		e.Source = source
 		e.Machine, e.Key, e.Value, e.Name = m.ID, key, value, name
 		b.put(e)
-		n++
+		source.Ordinal++
 		b.out.Changed = append(b.out.Changed, fmt.Sprintf("%s: %s is %s, was %s", m.Tag, key, value+name, was))
 	}
 	trait := func(key, now, was string) {
-		if now != "" && now != was {
+		if now != "" && now != was && byFile(engine.KindTrait, key) {
 			note(engine.KindTrait, key, now, "", was)
 		}
 	}
 	trait(engine.TraitKind, row.Kind, m.Kind)
 	trait(engine.TraitMeterReads, string(row.Reads), string(m.Reads))
-	if row.BowlML != 0 && row.BowlML != m.BowlML {
+	if row.BowlML != 0 && row.BowlML != m.BowlML && byFile(engine.KindTrait, engine.TraitBowl) {
 		note(engine.KindTrait, engine.TraitBowl, fmt.Sprint(row.BowlML), "", fmt.Sprint(m.BowlML))
 	}
-	if row.Owner != "" && row.Owner != m.Owner {
+	if row.Owner != "" && row.Owner != m.Owner && byFile(engine.KindTrait, engine.TraitOwner) {
 		note(engine.KindTrait, engine.TraitOwner, "", row.Owner, m.Owner)
 	}
-	if row.Name != "" && row.Name != m.Name {
+	if row.Name != "" && row.Name != m.Name && byFile(engine.KindLabel, labelName) && b.claim(m, row, csvbook.ColName, row.Name) {
 		note(engine.KindLabel, labelName, "", row.Name, m.Name)
 	}
 	for _, aka := range row.Aka {
-		if !slices.ContainsFunc(m.Nicknames, func(n string) bool { return strings.EqualFold(n, aka) }) {
+		if seen || slices.ContainsFunc(m.Nicknames, func(n string) bool { return sameName(n, aka) }) {
+			continue // no file takes a nickname away, so one that is gone was dropped by message
+		}
+		if b.claim(m, row, csvbook.ColAka, aka) {
 			note(engine.KindLabel, labelNickname, "", aka, "none")
 		}
 	}
+	return failed
+}
+
+// lastByFile says whether what stands now of one of a machine's particulars came
+// from a file.
+func lastByFile(h []engine.Entry, kind engine.Kind, key string) bool {
+	byFile := true
+	for _, e := range h {
+		if e.State == engine.Standing && e.Kind == kind && e.Key == key {
+			byFile = e.Source.Channel == csvbook.Channel
+		}
+	}
+	return byFile
 }
 
 // readLog takes the log.
@@ -169,6 +228,7 @@ func (b *bringing) row(row csvbook.LogRow) error {
 	if err != nil {
 		return err
 	}
+	b.inFile[row.Message()] = true
 	if len(trace.Entries) > 0 {
 		b.out.Repeats++
 		return nil
@@ -178,7 +238,9 @@ func (b *bringing) row(row csvbook.LogRow) error {
 	if err != nil {
 		return err
 	}
-	b.beside(row, before)
+	if !b.beside(row, before) {
+		b.fresh = append(b.fresh, row)
+	}
 	by := row.By
 	if by == "" {
 		by = importer
@@ -214,14 +276,19 @@ func (b *bringing) before(id engine.MachineID) ([]engine.Entry, error) {
 
 // beside reports a row that says something else of a moment that the book has
 // from a file already: it is new beside the old one, which stands.
-func (b *bringing) beside(row csvbook.LogRow, before []engine.Entry) {
+func (b *bringing) beside(row csvbook.LogRow, before []engine.Entry) bool {
 	for i := len(before) - 1; i >= 0; i-- {
 		e := before[i]
-		if e.Seq < 1<<40 && e.State == engine.Standing && e.Source.Channel == csvbook.Channel && e.Day == row.Day && e.At == row.At {
+		if e.Seq < unwritten(0) && fromFile(e) && e.Day == row.Day && e.At == row.At {
 			b.out.Beside = append(b.out.Beside, fmt.Sprintf("line %d, %s %s: new beside an older row of the same moment", row.Line, row.Machine, row.Day))
-			return
+			return true
 		}
 	}
+	return false
+}
+
+func fromFile(e engine.Entry) bool {
+	return e.State == engine.Standing && e.Source.Channel == csvbook.Channel && !e.Kind.OfShop()
 }
 
 // doubtful looks at the figures that came in beside those around them. A file

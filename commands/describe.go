@@ -181,11 +181,17 @@ func (t *turn) bookLine(m engine.Machine, e engine.Entry) string {
 // line comes from a change to it of another day.
 func (t *turn) afterwards(e engine.Entry) string {
 	s := ""
-	if changed := engine.Instant(e.Source.Revision); e.Source.Revision > 0 && changed >= e.Said+engine.DayLength {
-		s += " (changed " + dayWords(t.cal.DayAt(changed), t.today) + ")"
+	if changedLate(e) {
+		s += " (changed " + dayWords(t.cal.DayAt(engine.Instant(e.Source.Revision)), t.today) + ")"
 	}
 	if e.Deleted {
 		s += " (message deleted)"
 	}
 	return s
+}
+
+// changedLate says that a line comes from a change to its message a day or more
+// after it was said.
+func changedLate(e engine.Entry) bool {
+	return e.Source.Revision > 0 && engine.Instant(e.Source.Revision) >= e.Said+engine.DayLength
 }

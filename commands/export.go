@@ -154,6 +154,9 @@ func (t *turn) logRow(e engine.Entry) []string {
 		by = strconv.FormatInt(int64(e.By), 10)
 	}
 	state := string(e.State)
+	if changedLate(e) {
+		state = strings.TrimSpace(state + " changed-later")
+	}
 	if e.Deleted {
 		state = strings.TrimSpace(state + " message-deleted")
 	}

@@ -25,9 +25,11 @@ func addMachine(t *turn, a read.Act) (*doubt, error) {
 	if tag == "" {
 		tag = t.freeTag(a.Name)
 	}
-	if m, ok := ByTag(t.shed, tag); ok {
-		t.line(m.Tag + " is " + m.Name + " already. Nothing written.")
-		return nil, nil
+	for _, word := range []string{tag, a.Name} {
+		if m, taken := t.called(word); taken && word != "" {
+			t.line("\"" + word + "\" is " + m.Tag + ", " + m.Name + ", already. Nothing written.")
+			return nil, nil
+		}
 	}
 	if a.Value != confirmed {
 		return t.confirmAdd(a, tag), nil
@@ -128,10 +130,10 @@ func rename(t *turn, a read.Act) (*doubt, error) {
 	e.Machine, e.Key, e.Name = a.Machine, labelName, capital(a.Name)
 	if a.Tag != "" {
 		e.Key, e.Name = labelTag, strings.ToUpper(a.Tag)
-		if m, taken := ByTag(t.shed, e.Name); taken && m.ID != a.Machine {
-			t.line(m.Tag + " is " + m.Name + " already. Nothing written.")
-			return nil, nil
-		}
+	}
+	if m, taken := t.called(e.Name); taken && m.ID != a.Machine {
+		t.line("\"" + e.Name + "\" is " + m.Tag + ", " + m.Name + ", already. Nothing written.")
+		return nil, nil
 	}
 	t.add(e)
 	t.line(v.m.Tag + " is now " + e.Name + ". All its lines stay with it.")
@@ -168,12 +170,18 @@ func (t *turn) called(word string) (engine.Machine, bool) {
 		if !m.InShed() {
 			continue
 		}
-		if strings.EqualFold(m.Tag, word) || strings.EqualFold(m.Name, word) ||
-			slices.ContainsFunc(m.Nicknames, func(n string) bool { return strings.EqualFold(n, word) }) {
+		if sameName(m.Tag, word) || sameName(m.Name, word) ||
+			slices.ContainsFunc(m.Nicknames, func(n string) bool { return sameName(n, word) }) {
 			return m, true
 		}
 	}
 	return engine.Machine{}, false
+}
+
+// sameName says whether two words are one name: "the loader" is "loader".
+func sameName(a, b string) bool {
+	bare := func(s string) string { return strings.TrimPrefix(strings.ToLower(strings.TrimSpace(s)), "the ") }
+	return bare(a) == bare(b)
 }
 
 // gone takes a machine out of the shed, after a yes. Its lines stay.
