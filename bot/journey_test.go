@@ -259,7 +259,7 @@ func (p *play) press(rest string) ([]string, error) {
 	return nil, fmt.Errorf("nothing to press says %q", label)
 }
 
-var hashInPost = regexp.MustCompile(`^(Book \d+):[0-9a-f]{12}$`)
+var headInPost = regexp.MustCompile(`^Book \d+:[0-9a-f]{12}$`)
 
 // wait lets time go by; what the bot says on its own is said on the way.
 func (p *play) wait(rest string) ([]string, error) {
@@ -296,7 +296,7 @@ func (p *play) wait(rest string) ([]string, error) {
 		if ok {
 			p.post = answer
 			for _, l := range answer.Lines { // salts make every book's hashes its own
-				lines = append(lines, hashInPost.ReplaceAllString(l, "$1:…"))
+				lines = append(lines, headInPost.ReplaceAllString(l, "Book …"))
 			}
 			if err := s.desk.Sent(context.Background(), post, now); err != nil {
 				return nil, err

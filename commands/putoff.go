@@ -11,26 +11,42 @@ import (
 const postWidth = 58
 
 // listWords says in a list of the shop when an item is due, and what was said
-// when it was put off.
+// when it was put off, as much of it as a line has room for.
 func (t *turn) listWords(i engine.Item) string {
 	p := i.PutOff
-	switch over := p.Until != 0 && p.Until <= t.today; {
-	case p.Seq == 0:
+	if p.Seq == 0 {
 		return t.whenDue(i)
-	case over && notDue(i, t.today):
-		return "put off to " + t.onDayWords(p.Until) + ", " + t.shortDue(i)
-	case over:
-		return t.shortDue(i) + ", was put off to " + t.onDayWords(p.Until)
-	case p.Until != 0:
-		return t.shortDue(i) + ", put off to " + dayWords(p.Until, t.today)
 	}
+	m, _ := t.shed.Machine(i.Machine)
+	room := postWidth - len(m.Tag+" "+jobName(i.Job)+": .")
 	short := t.shortDue(i)
-	if why := t.putOffReason(p); why != "" {
-		m, _ := t.shed.Machine(i.Machine)
-		room := postWidth - len(m.Tag+" "+jobName(i.Job)+": "+short+", .")
-		return short + ", " + shorten(why, max(room, 12))
+	switch over := p.Until != 0 && p.Until <= t.today; {
+	case over && notDue(i, t.today):
+		off := "put off to " + t.onDayWords(p.Until)
+		return firstThatFits(room, off+", "+short, off)
+	case p.Until == t.today:
+		return firstThatFits(room, short+", put off to today", short)
+	case over:
+		return firstThatFits(room, short+", was put off to "+t.onDayWords(p.Until), short+", was put off", short)
+	case p.Until != 0:
+		off := "put off to " + dayWords(p.Until, t.today)
+		return firstThatFits(room, short+", "+off, off)
 	}
-	return short + ", still put off"
+	if why := t.putOffReason(p); why != "" {
+		return short + ", " + shorten(why, max(room-len(short+", "), 12))
+	}
+	return firstThatFits(room, short+", still put off", "still put off")
+}
+
+// firstThatFits is the first of several ways to say a thing that is no longer
+// than the room for it, else the last.
+func firstThatFits(room int, ways ...string) string {
+	for _, w := range ways {
+		if len(w) <= room {
+			return w
+		}
+	}
+	return ways[len(ways)-1]
 }
 
 func notDue(i engine.Item, today engine.Day) bool {
@@ -73,7 +89,7 @@ func (t *turn) whenDue(i engine.Item) string {
 func (t *turn) shortDue(i engine.Item) string {
 	switch {
 	case i.Unknown == engine.NeverDone:
-		return "last one not in the book"
+		return "none in the book"
 	case i.Unknown == engine.NotInSight:
 		return "not in sight"
 	case i.Unknown != "" || i.DueDay == 0:
