@@ -10,8 +10,8 @@ import (
 func TestAPostCarriesTheHead(t *testing.T) {
 	book := shed(t)
 	post := must(t, "morning", "--book", book, "--at", "2026-11-24T06:15")
-	lines := strings.Split(strings.TrimSpace(post), "\n")
-	head, ok := strings.CutPrefix(lines[len(lines)-1], "Book ")
+	first, _, _ := strings.Cut(post, "\n")
+	_, head, ok := strings.Cut(first, ", book ")
 	if !ok {
 		t.Fatalf("no head:\n%s", post)
 	}

@@ -259,7 +259,7 @@ func (p *play) press(rest string) ([]string, error) {
 	return nil, fmt.Errorf("nothing to press says %q", label)
 }
 
-var headInPost = regexp.MustCompile(`^Book \d+:[0-9a-f]{12}$`)
+var headInPost = regexp.MustCompile(`, book \d+:[0-9a-f]{12}$`)
 
 // wait lets time go by; what the bot says on its own is said on the way.
 func (p *play) wait(rest string) ([]string, error) {
@@ -295,8 +295,9 @@ func (p *play) wait(rest string) ([]string, error) {
 		}
 		if ok {
 			p.post = answer
-			for _, l := range answer.Lines { // salts make every book's hashes its own
-				lines = append(lines, headInPost.ReplaceAllString(l, "Book …"))
+			lines = append(lines, answer.Lines...)
+			if first := len(lines) - len(answer.Lines); headInPost.MatchString(lines[first]) {
+				lines[first] = headInPost.ReplaceAllString(lines[first], "") // its salts make every book's head its own
 			}
 			if err := s.desk.Sent(context.Background(), post, now); err != nil {
 				return nil, err

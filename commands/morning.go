@@ -134,22 +134,32 @@ func (d *Desk) Morning(ctx context.Context, at engine.Instant) (Answer, error) {
 	}
 	// The day's head and the head of the meters are two of the post's lines.
 	t.worthLines(due.meters[:min(len(due.meters), max(0, mostMorning-2-len(t.out.Lines)))])
-	t.out.Lines = append([]string{dayWords(t.today, t.today) + t.shopName()}, t.out.Lines...)
-	return t.out, t.headLine()
+	return t.out, t.postHead()
 }
 
 // headDigits is how much of a hash a post carries: as much as verify --expect
 // takes.
 const headDigits = 12
 
-// headLine ends a post with the number and hash of the book's last entry: kept
-// in the channel, it is what the book can be checked against later.
-func (t *turn) headLine() error {
+// postHead puts the day and the shop before a post, with the number and hash of
+// the book's last entry: kept in the channel, they are what the book can be
+// checked against later. Where the shop's name leaves no room they come last.
+func (t *turn) postHead() error {
+	first, book := dayWords(t.today, t.today)+t.shopName(), ""
 	seq, hash, err := t.book.Head(t.ctx)
-	if err != nil || seq == 0 {
+	if err != nil {
 		return err
 	}
-	t.line(fmt.Sprintf("Book %d:%s", seq, hash[:min(len(hash), headDigits)]))
+	if seq != 0 {
+		book = fmt.Sprintf("book %d:%s", seq, hash[:min(len(hash), headDigits)])
+	}
+	if len(first+", "+book) <= postWidth && book != "" {
+		first, book = first+", "+book, ""
+	}
+	t.out.Lines = append([]string{first}, t.out.Lines...)
+	if book != "" {
+		t.line(capital(book))
+	}
 	return nil
 }
 
