@@ -152,6 +152,9 @@ func (t *turn) checkCorrection(a read.Act, pairs []changed) (*doubt, error) {
 	if d := t.whichJob(a, pairs); d != nil {
 		return d, nil
 	}
+	if d, err := t.onlyThat(a, pairs); d != nil || err != nil {
+		return d, err
+	}
 	d, err := t.judgeChanged(a, pairs)
 	if d != nil || err != nil {
 		return d, err
@@ -189,6 +192,36 @@ func (t *turn) whichMachine(a read.Act, pairs []changed) *doubt {
 	}
 	d.held.Options = append(d.held.Options, option{Label: "none", Nothing: true})
 	return d
+}
+
+// onlyThat asks where the same work stands in the same message for the machine
+// that is named: "no, only OM1" takes the other one's back rather than write it
+// twice.
+func (t *turn) onlyThat(a read.Act, pairs []changed) (*doubt, error) {
+	if a.Field != "machine" {
+		return nil, nil
+	}
+	v, err := t.view(a.To.Machine)
+	if err != nil {
+		return nil, err
+	}
+	twice := false
+	for _, c := range pairs {
+		twice = twice || slices.ContainsFunc(standing(v.h), func(e engine.Entry) bool {
+			return e.Kind == c.old.Kind && e.Source.Channel == c.old.Source.Channel && e.Source.Message == c.old.Source.Message &&
+				e.Day == c.old.Day && slices.Equal(e.Jobs, c.old.Jobs) && e.Finding == c.old.Finding
+		})
+	}
+	if !twice {
+		return nil, nil
+	}
+	old := before(pairs)
+	return &doubt{
+		lines: []string{"Only " + v.m.Tag + "? Then this goes: " + t.together(old) + "."},
+		held: held{Ask: read.AskMeaning, Acts: []read.Act{a}, Options: []option{
+			{Label: "yes, take it back", TakeBack: seqs(old), Yes: true}, {Label: "leave it as it was", Nothing: true},
+		}},
+	}, nil
 }
 
 // whichJob asks which of several jobs was another one.

@@ -177,6 +177,10 @@ func (t *turn) withQuestion(q engine.Question) error {
 	if i := picked(t.msg.Text, h.Options); i >= 0 {
 		return t.pick(q, h, h.Options[i])
 	}
+	if words := answerWords(t.msg.Text); len(h.Options) > 0 && len(words) == 1 && len(words[0]) == 1 && words[0] <= "9" {
+		t.show(h, q.Source.Message) // a number that is not offered is no figure either
+		return nil
+	}
 	if drops(t.msg.Text) {
 		t.close(q, engine.Dropped)
 		t.line("Dropped. Nothing written.")
@@ -214,6 +218,12 @@ func (t *turn) withQuestion(q engine.Question) error {
 		t.of(q, h)
 		return t.do([]read.Act{back}, nil)
 	}
+	if corrects(m.Acts) && holdsWork(h.Acts) {
+		// The line before, or what was just asked about? Nobody can tell.
+		t.show(h, q.Source.Message)
+		t.out.Lines = append([]string{"First this, or say never mind:"}, t.out.Lines...)
+		return nil
+	}
 	if vague(m.Acts) {
 		return nil // chatter: the question stays
 	}
@@ -249,6 +259,12 @@ func tellsOfMending(acts []read.Act) bool {
 	return slices.ContainsFunc(acts[0].Held, func(a read.Act) bool {
 		return a.Kind == read.Service && slices.ContainsFunc(a.Jobs, func(j engine.Job) bool { return j != engine.Drain && j != engine.Grease })
 	})
+}
+
+// corrects says that a message only changes an earlier line, and names no machine
+// of it.
+func corrects(acts []read.Act) bool {
+	return len(acts) == 1 && acts[0].Kind == read.Correct && acts[0].Target.Machine == 0
 }
 
 // vague says that a message has nothing in it that could be written or answered.

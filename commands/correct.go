@@ -26,6 +26,10 @@ func correct(t *turn, a read.Act) (*doubt, error) {
 			return nil, nil
 		}
 	}
+	if to, ok := t.shed.Machine(a.To.Machine); ok && a.Field == "machine" && t.msg.By.Role == Owner && !t.owns(to) {
+		t.line(to.Tag + " is " + possessive(to.Owner) + ", not yours: the shop can write it. Nothing changed.")
+		return nil, nil
+	}
 	pairs := make([]changed, 0, len(entries))
 	for _, e := range entries {
 		next := e

@@ -149,7 +149,7 @@ func (t *turn) doubtAct(all []read.Act, a read.Act, v *view, meter engine.Meter,
 		}
 	}
 	switch {
-	case a.Kind == read.Baseline && a.Day == 0 && f.verdict.Why == engine.BelowLast:
+	case a.Kind == read.Baseline && a.Day == 0 && hasShown(meter, figure):
 		return nil // a last service of which no day is told was at some time before
 	case !f.verdict.OK:
 		return t.doubtHours(f)
@@ -157,6 +157,11 @@ func (t *turn) doubtAct(all []read.Act, a read.Act, v *view, meter engine.Meter,
 		return t.doubtTold(all, a, v)
 	}
 	return nil
+}
+
+// hasShown says that a machine's meter, or one before it, has gone past a figure.
+func hasShown(meter engine.Meter, figure engine.Tenths) bool {
+	return slices.ContainsFunc(meter.Points, func(p engine.Point) bool { return p.Shown >= figure })
 }
 
 // withoutGuesses is a meter by the figures alone that somebody has seen.

@@ -239,7 +239,27 @@ func (t *turn) takeBack(entries []engine.Entry) error {
 		return err
 	}
 	t.line("Taken back: " + t.together(entries) + ".")
-	return nil
+	again, err := t.standAgain(entries)
+	if err == nil && len(again) > 0 {
+		t.line("Stands again: " + t.together(again) + whenNotToday(t, again) + ".")
+	}
+	return err
+}
+
+// standAgain are the lines that lines taken back had replaced.
+func (t *turn) standAgain(gone []engine.Entry) ([]engine.Entry, error) {
+	var out []engine.Entry
+	for _, e := range gone {
+		if e.Replaces == 0 || slices.ContainsFunc(gone, func(o engine.Entry) bool { return o.Seq == e.Replaces }) {
+			continue
+		}
+		old, err := t.book.Entry(t.ctx, e.Replaces)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, old)
+	}
+	return out, nil
 }
 
 // dropLines writes the entry that takes lines back.

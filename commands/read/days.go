@@ -296,6 +296,19 @@ func (w when) settleDate(ctx Context, step int) resolved {
 	}
 	okM, okD := monthFirst.fits(ctx, step), dayFirst.fits(ctx, step)
 	switch {
+	case w.dom > 12 && !ctx.DayFirst:
+		return monthFirst
+	case w.month > 12 && !ctx.MonthFirst:
+		return dayFirst
+	case okM != okD && w.month <= 12 && w.dom <= 12 && !ctx.DayFirst && !ctx.MonthFirst:
+		// One is over, or about to come: it may be what was meant all the same.
+		r := resolved{unsure: true, options: append(monthFirst.options, dayFirst.options...)}
+		for _, one := range []resolved{monthFirst, dayFirst} {
+			if one.fits(ctx, step) {
+				r.options = append([]engine.Day{one.day}, r.options...)
+			}
+		}
+		return r
 	case okM && okD && monthFirst.day != dayFirst.day && !ctx.DayFirst && !ctx.MonthFirst:
 		return resolved{unsure: true, options: []engine.Day{monthFirst.day, dayFirst.day}}
 	case okD && (ctx.DayFirst || !okM):

@@ -37,6 +37,8 @@ func TestDatesWithoutAYear(t *testing.T) {
 		{"of last year", day(2026, 2, 1), when{date: true, month: 11, dom: 20}, false, day(2025, 11, 20), false, 0},
 		{"a year to come", day(2026, 11, 24), when{date: true, year: 2027, month: 1, dom: 5}, false, day(2027, 1, 5), true, 0},
 		{"day or month first", day(2026, 11, 24), when{date: true, month: 10, dom: 11, either: true}, false, 0, true, day(2026, 10, 11)},
+		{"one about to come", day(2026, 11, 24), when{date: true, month: 12, dom: 1, either: true}, false, 0, true, day(2026, 1, 12)},
+		{"only one can be, over", day(2026, 11, 24), when{date: true, month: 11, dom: 23, either: true}, true, day(2026, 11, 23), false, 0},
 		{"only one can be", day(2026, 11, 24), when{date: true, month: 20, dom: 11, either: true}, false, day(2026, 11, 20), false, 0},
 	} {
 		ctx := Context{Day: c.today}
