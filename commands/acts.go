@@ -232,11 +232,11 @@ func (t *turn) dropPicked(o option, only bool) (refused bool, err error) {
 		}
 	}
 	if only {
-		return false, t.takeBack(gone)
+		return false, t.takeOff(gone)
 	}
 	if len(gone) > 0 {
 		t.line(sentence("Taken back: " + t.together(gone) + whenNotToday(t, gone)))
-		if err := t.dropLines(gone); err != nil {
+		if err := t.dropWhole(gone); err != nil {
 			return false, err
 		}
 	}

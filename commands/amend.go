@@ -24,6 +24,10 @@ func (t *turn) toCorrect(a read.Act) ([]engine.Entry, error) {
 			if i > 0 && a.Target.IsZero() {
 				break // nothing says that an earlier message is meant
 			}
+			message, err := t.family(message)
+			if err != nil {
+				return nil, err
+			}
 			if lines := t.aimedAt(a, message); len(lines) > 0 {
 				return t.withSameFigure(a, lines)
 			}
@@ -52,6 +56,61 @@ func (t *turn) toCorrect(a read.Act) ([]engine.Entry, error) {
 	}
 	t.line("No such line in the book. Nothing changed.")
 	return nil, nil
+}
+
+// family is a message of corrections with the other lines of the message that it
+// corrected, on the same machines: the whole of one visit, as it stands now.
+func (t *turn) family(message []engine.Entry) ([]engine.Entry, error) {
+	ids := machinesOf(message)
+	for _, e := range slices.Clone(message) {
+		if e.Replaces == 0 {
+			continue
+		}
+		for e.Replaces != 0 {
+			old, err := t.book.Entry(t.ctx, e.Replaces)
+			if err != nil {
+				return nil, err
+			}
+			e = old
+		}
+		trace, err := t.book.Message(t.ctx, e.Source.Channel, e.Source.Message)
+		if err != nil {
+			return nil, err
+		}
+		first, err := t.entriesOf(trace.Entries)
+		if err != nil {
+			return nil, err
+		}
+		now, err := t.asNow(first)
+		if err != nil {
+			return nil, err
+		}
+		for _, o := range now {
+			if slices.Contains(ids, o.Machine) && !slices.ContainsFunc(message, func(m engine.Entry) bool { return m.Seq == o.Seq }) {
+				message = append(message, o)
+			}
+		}
+	}
+	return message, nil
+}
+
+// asNow are lines as they stand now: what was corrected since by what corrects
+// it, what was taken back left out.
+func (t *turn) asNow(entries []engine.Entry) ([]engine.Entry, error) {
+	var out []engine.Entry
+	for _, e := range entries {
+		for e.State == engine.Replaced && e.By != 0 {
+			next, err := t.book.Entry(t.ctx, e.By)
+			if err != nil {
+				return nil, err
+			}
+			e = next
+		}
+		if stands(&e) {
+			out = append(out, e)
+		}
+	}
+	return out, nil
 }
 
 // aimedAt are the lines of one message that a correction changes.

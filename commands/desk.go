@@ -173,6 +173,7 @@ type turn struct {
 	explain    bool // keep how the message was read
 	acks       []*ack
 	leaks      []engine.MachineID // taken out of use by this message
+	restored   []engine.Entry     // stand again, as an edit takes their correction back
 	askRing    engine.MachineID   // whose bowl was opened, with no word on the ring
 	beside     *doubt             // to be asked beside what is written
 	besideErr  error

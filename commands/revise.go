@@ -59,7 +59,17 @@ func (d *Desk) edited(ctx context.Context, m Edited) (Answer, error) {
 	if err := t.closeQuestionsOf(m.Channel, m.ID); err != nil {
 		return Answer{}, err
 	}
-	return t.finish(t.reread(standing(entries), engine.Instant(m.Revision)))
+	old, err := t.asNow(entries)
+	if err != nil {
+		return Answer{}, err
+	}
+	for _, e := range old {
+		if who := firstName(t.shed.PersonName(e.Writer)); e.Writer != t.who && m.By.Role != Foreman {
+			t.line(who + " has corrected that line since. Nothing changed; say what is wrong.")
+			return t.finish(nil)
+		}
+	}
+	return t.finish(t.reread(old, engine.Instant(m.Revision)))
 }
 
 // latestText is the text that the standing entries of a message came from.
@@ -110,12 +120,12 @@ func (t *turn) reread(old []engine.Entry, edited engine.Instant) error {
 	return t.do(m.Acts, nil)
 }
 
-// dropQuietly is dropLines where there is anything to drop.
+// dropQuietly is dropWhole where there is anything to drop.
 func (t *turn) dropQuietly(old []engine.Entry) error {
 	if len(old) == 0 {
 		return nil
 	}
-	return t.dropLines(old)
+	return t.dropWhole(old)
 }
 
 // closeQuestionsOf drops the open questions about a message: it says something
@@ -148,7 +158,14 @@ func (d *Desk) deleted(ctx context.Context, m Deleted) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	old := standing(entries)
+	old, err := t.asNow(entries)
+	if err != nil {
+		return Answer{}, err
+	}
+	corrected := false // by somebody else since: that is not the sender's to take back
+	for _, e := range old {
+		corrected = corrected || e.Writer != writerOf(entries, old)
+	}
 	t.rev = trace.Revision + 1
 	t.batch.Heard = &engine.HeardChange{Channel: m.Channel, Message: m.ID, Revision: trace.Revision, Deleted: true, At: m.At}
 	if err := t.closeQuestionsOf(m.Channel, m.ID); err != nil {
@@ -157,13 +174,23 @@ func (d *Desk) deleted(ctx context.Context, m Deleted) (Answer, error) {
 	if len(old) == 0 {
 		return t.finish(nil)
 	}
-	t.msg.By.Name = t.shed.PersonName(old[0].Writer)
-	t.who = old[0].Writer
-	if !m.Bulk && m.At-old[0].Said <= deleteTakesBack {
+	t.who = writerOf(entries, old)
+	t.msg.By.Name = t.shed.PersonName(t.who)
+	if !m.Bulk && !corrected && m.At-old[0].Said <= deleteTakesBack {
 		t.line("Taken back, as the message was deleted: " + t.together(old) + ".")
-		return t.finish(t.dropLines(old))
+		return t.finish(t.dropWhole(old))
 	}
 	return t.finish(t.markDeleted(old))
+}
+
+// writerOf is who wrote a message: its first line's writer that is no correction.
+func writerOf(entries, now []engine.Entry) engine.PersonID {
+	for _, e := range entries {
+		if e.Kind != engine.KindPerson && e.Writer != 0 {
+			return e.Writer
+		}
+	}
+	return now[0].Writer
 }
 
 // markDeleted marks lines that stand although their message is gone, and offers

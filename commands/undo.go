@@ -44,8 +44,11 @@ func (t *turn) lastMessages(since engine.Instant, n int) ([][]engine.Entry, erro
 		return nil, err
 	}
 	var out [][]engine.Entry
+	if len(t.restored) > 0 {
+		all = append([][]engine.Entry{t.restored}, all...) // an edited correction is of what it had corrected
+	}
 	for _, entries := range all {
-		s := standing(entries)
+		s := standing(t.asLeft(entries))
 		if len(s) == 0 {
 			continue
 		}
@@ -55,6 +58,22 @@ func (t *turn) lastMessages(since engine.Instant, n int) ([][]engine.Entry, erro
 		out = append(out, s)
 	}
 	return out, nil
+}
+
+// asLeft are entries as this turn leaves them: an edit has taken back what its
+// message said before.
+func (t *turn) asLeft(entries []engine.Entry) []engine.Entry {
+	out := slices.Clone(entries)
+	for i := range out {
+		v := t.views[out[i].Machine]
+		if v == nil {
+			continue
+		}
+		if at := slices.IndexFunc(v.h, func(e engine.Entry) bool { return e.Seq == out[i].Seq }); at >= 0 {
+			out[i].State, out[i].By = v.h[at].State, v.h[at].By
+		}
+	}
+	return out
 }
 
 // undo takes back the last message of this person in this place as one unit.
@@ -149,7 +168,7 @@ func (t *turn) undoTarget(a read.Act) (*doubt, error) {
 		if err != nil {
 			return nil, err
 		}
-		return nil, t.takeBack(together)
+		return nil, t.takeOff(together)
 	}
 	d := &doubt{lines: []string{"Which one?"}, held: held{Ask: read.AskMeaning}}
 	for i := len(lines) - 1; i >= 0 && len(d.held.Options) < undoShown; i-- {
@@ -260,6 +279,49 @@ func (t *turn) standAgain(gone []engine.Entry) ([]engine.Entry, error) {
 		out = append(out, old)
 	}
 	return out, nil
+}
+
+// takeOff takes lines back with all that they had corrected, and reads them back:
+// nothing of them stands again.
+func (t *turn) takeOff(entries []engine.Entry) error {
+	for _, e := range entries {
+		if !t.mayChange(e) {
+			t.refuseChange(e)
+			return nil
+		}
+	}
+	t.line("Taken back: " + t.together(entries) + ".")
+	return t.dropWhole(entries)
+}
+
+// dropWhole takes lines back, then the lines that they had replaced, and so on. A
+// line that this very message has corrected stands again: the message was edited
+// or deleted, and says no such thing any more.
+func (t *turn) dropWhole(entries []engine.Entry) error {
+	for len(entries) > 0 {
+		if err := t.dropLines(entries); err != nil {
+			return err
+		}
+		var earlier, again []engine.Seq
+		for _, e := range entries {
+			switch {
+			case e.Replaces == 0:
+			case e.Source.Channel == t.msg.Channel && e.Source.Message == t.msg.ID:
+				again = append(again, e.Replaces)
+			default:
+				earlier = append(earlier, e.Replaces)
+			}
+		}
+		back, err := t.entriesOf(again)
+		if err != nil {
+			return err
+		}
+		t.restored = append(t.restored, back...)
+		if entries, err = t.entriesOf(earlier); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // dropLines writes the entry that takes lines back.
