@@ -178,11 +178,12 @@ func guessed(all []read.Act, work read.Act) bool {
 }
 
 // takeOutLeaks takes a machine out of use whose fuel leaks, unless the same
-// message says that the fuel side was worked on. Any fuel leak takes a machine
-// out of use (TM 9-6115-641-10, operator's checks).
+// message says that the fuel side was worked on and stayed dry: "new hose, still
+// weeping" mends nothing. Any fuel leak takes a machine out of use (TM
+// 9-6115-641-10, operator's checks).
 func (t *turn) takeOutLeaks(all []read.Act) error {
 	for _, a := range all {
-		if a.Kind != read.Finding || a.Finding != engine.Weep || a.Day != 0 && a.Day != t.today || mends(all, a.Machine) {
+		if a.Kind != read.Finding || a.Finding != engine.Weep || a.Day != 0 && a.Day != t.today || mends(all, a.Machine) && stayedDry(t.msg.Text) {
 			continue
 		}
 		before, out, err := t.outReason(t.views[a.Machine])

@@ -36,7 +36,7 @@ func ofMachine(tag, line string) string {
 // cautionFirst puts the cautions for the leaks of a message before its answer.
 func (t *turn) cautionFirst() {
 	for _, k := range t.acks {
-		if k.leaks() {
+		if k.leaks() && !(k.mayMend() && stayedDry(t.msg.Text)) {
 			t.line(leakCaution(k.m))
 		}
 	}
