@@ -162,7 +162,7 @@ func readDate(toks []token) (when, int) {
 	if j < len(toks) {
 		if m := monthOf(toks[j]); m != 0 {
 			w, end := withYear(when{date: true, month: m, dom: d}, toks, j+1)
-			if m != 5 || j != k+n || marked || w.year != 0 || end == len(toks) {
+			if m != 5 || j != k+n || marked || w.year != 0 || end == len(toks) || !mayDo(toks[end]) {
 				return w, end // "12 may have" is no date
 			}
 		}
@@ -171,6 +171,15 @@ func readDate(toks []token) (when, int) {
 		return when{date: true, dom: d}, k + n
 	}
 	return when{}, 0
+}
+
+// mayDo says whether a word goes on from the verb "may" and not from the month.
+func mayDo(t token) bool {
+	switch t.w {
+	case "at", "on", "in", "by", "with", "to", "from", "for", "drained", "clean", "is", "was", "last", "he", "she", "they", "i", "we":
+		return false
+	}
+	return t.kind == word
 }
 
 // followedByPlace guards "may 4" against "mar 4 point 5".

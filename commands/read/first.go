@@ -50,10 +50,11 @@ func (p *parse) told() []Act {
 		return nil
 	}
 	act := Act{Kind: Baseline, Machine: ids[0], Jobs: jobs, Known: engine.Told}
-	figures := 0
+	figures, date := 0, false
 	for _, it := range p.items {
 		switch {
 		case it.dated:
+			date = date || it.when.date
 			act.Day = it.when.past(p.ctx).day
 		case it.numeric && !it.named && !it.has("pron") && (it.unit == "" || it.unit == "hours"):
 			t, ok := it.num.tenths()
@@ -63,6 +64,9 @@ func (p *parse) told() []Act {
 			figures++
 			act.Hours = engine.Known(t)
 		}
+	}
+	if figures == 0 && last && date && act.Day != 0 {
+		return []Act{act} // "om2 oil last done 3 march": its hours are not known
 	}
 	shown, known := p.last(p.names.place(ids[0]))
 	if figures != 1 || !known || act.Hours.Value >= shown || !last && act.Day != 0 {

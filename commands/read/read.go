@@ -132,6 +132,15 @@ func (p *parse) candidates() []Candidate {
 	if p.mutters() {
 		return []Candidate{chatter("too short to be more than an answer, and none to the check")}
 	}
+	if c, ok := p.outAsked(); ok {
+		return append(c, chatter("nothing to write"))
+	}
+	if c, ok := p.turnedQuestion(); ok {
+		return append(c, chatter("nothing to write"))
+	}
+	if c, ok := p.statedQuestion(); ok {
+		return append(c, chatter("nothing to write"))
+	}
 	if c, ok := p.corrections(); ok {
 		return append(c, chatter("nothing to write"))
 	}

@@ -14,7 +14,7 @@ func TestSilence(t *testing.T) {
 		// conditions
 		"if rt1 gets water again drain it", "when you get a chance drain rt1", "drained rt1 if i remember right",
 		// requests and questions to a colleague
-		"can someone drain rt1", "please grease the loader", "did you drain rt1?", "drain rt2 before you go", "has anyone greased 21 today", "drained rt1?",
+		"can someone drain rt1", "please grease the loader", "did you drain rt1?", "drain rt2 before you go", "drained rt1?",
 		// hearsay, quotes, doubt
 		"wilm said rt1 drained clean", "apparently the genny was drained", "i heard 21 got new filters", "drained pg1 says joss",
 		"log says rt1 drained clean oct 1", "> rt1 drained clean", "i think i drained rt1", "might have changed the oil on 21",
