@@ -46,7 +46,7 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		switch {
 		case it.has("yes") && !it.named && !it.numeric:
 			yes = true
-		case it.brk != 0, it.filler() && !it.named, it.has("no") && i == 0, it.has("fix"), it.has("thatwas"), it.has("shouldbe"), it.has("daymod"), it.has("until"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("really"), it.has("willdo") && a.Ask == AskDay, a.Ask == AskDay && it.is("verb", "do"), a.Ask == AskHours && (it.has("glue") || it.is("verb", "look")),
+		case it.brk != 0, it.filler() && !it.named, it.has("no") && i == 0, it.has("fix"), it.has("thatwas"), it.has("shouldbe"), it.has("daymod"), it.has("until"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("really"), it.has("willdo") && a.Ask == AskDay, a.Ask == AskHours && slipWord(p.toks[it.at].w), a.Ask == AskDay && it.is("verb", "do"), a.Ask == AskHours && (it.has("glue") || it.is("verb", "look")),
 			a.Ask == AskJobs && (it.has("all") || it.has("pron") && !it.numeric):
 		case it.has("doubt") && a.Ask == AskDay:
 			doubt = true

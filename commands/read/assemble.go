@@ -447,7 +447,7 @@ func (r *report) assemble() ([]Act, []string) {
 			}
 		}
 	}
-	if len(drafts) > 0 && (r.lost || r.workUnknown() || r.figureLeft()) {
+	if len(drafts) > 0 && (r.lost || r.workUnknown() || r.figureLeft() || r.amountLeft()) {
 		ask(AskMeaning, nil) // no part is written where another was not understood
 		why = append(why, "a part of it could not be made out")
 	}

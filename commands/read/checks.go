@@ -390,6 +390,9 @@ func (p *parse) hasFind(items []item, vs ...string) bool {
 // counts says whether words for one check count where another was asked for:
 // only words that can mean nothing else do.
 func (p *parse) counts(c, asked, about engine.Check, it item, items []item) bool {
+	if c == engine.CheckRing && p.upElsewhere(it, items) {
+		return false
+	}
 	if c == about {
 		return true
 	}
@@ -404,6 +407,32 @@ func (p *parse) counts(c, asked, about engine.Check, it item, items []item) bool
 		return strings.HasPrefix(w, "pour") || strings.HasPrefix(w, "dribbl") || strings.HasPrefix(w, "trickl")
 	case engine.CheckShutoff:
 		return strings.Contains(p.phrase(it), "overnight") && it.n > 1
+	}
+	return false
+}
+
+// upElsewhere finds an "up" that is not the ring's: "im up a ladder", "up there in
+// a sec".
+func (p *parse) upElsewhere(it item, items []item) bool {
+	if w := p.toks[it.at].w; w != "up" && w != "down" {
+		return false
+	}
+	for k, x := range items {
+		if x.at <= it.at {
+			if w := p.toks[x.at].w; x.at < it.at && (w == "im" || w == "were" || w == "i" || x.has("verb0")) {
+				return true
+			}
+			continue
+		}
+		for t := x.at; t < x.at+x.n; t++ {
+			switch p.toks[t].w {
+			case "sec", "secs", "min", "mins", "minute", "minutes", "tick", "mo", "ladder", "tree", "hill", "road", "field", "yard":
+				return true
+			}
+		}
+		if k > 0 && x.has("det") && items[k-1].at == it.at && it.n == 1 {
+			return true
+		}
 	}
 	return false
 }

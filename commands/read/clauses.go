@@ -90,6 +90,10 @@ func chunks(items []item, toks []token) []clause {
 func turns(items []item, toks []token, from, i int) bool {
 	it, before := items[i], items[from:i]
 	switch {
+	case it.is("verb", "reuse") && it.has("part"):
+		return hasVerb(before) // "separator changed | reused oring": the ring is the old one
+	case it.has("rest") && len(before) > 1:
+		return indexOf(before, "find") >= 0 || indexOf(before, "amount") >= 0 || holdsMeasure(before) // "half a cup of water | others clean"
 	case it.is("neg", "instead"):
 		return hasVerb(before)
 	case it.has("cond") && it.n > 1 && (toks[it.at].w == "after" || toks[it.at].w == "since"):
@@ -108,6 +112,16 @@ func turns(items []item, toks []token, from, i int) bool {
 	case it.n == 1 && it.has("who") && (toks[it.at].w == "i" || toks[it.at].w == "we"):
 		return i+1 < len(items) && items[i+1].has("verb") && indexOf(before, "neg") >= 0 && (indexOf(before, "verb0") >= 0 || hasPart(before)) &&
 			toks[it.at-1].w != "whether" && toks[it.at-1].w != "that"
+	}
+	return false
+}
+
+// holdsMeasure says whether items hold an amount that was measured.
+func holdsMeasure(items []item) bool {
+	for _, it := range items {
+		if it.numeric && it.unit != "" && it.unit != "hours" && !it.named {
+			return true
+		}
 	}
 	return false
 }

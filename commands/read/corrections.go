@@ -20,6 +20,9 @@ func (p *parse) corrections() ([]Candidate, bool) {
 	if c, ok := p.undoTarget(); ok {
 		return c, true
 	}
+	if c, ok := p.wrongMachine(); ok {
+		return c, true
+	}
 	q := *p // what follows takes words in the light of a correction; it may be none
 	plea := q.dropPlea()
 	if !q.soundsCorrecting() {

@@ -188,6 +188,39 @@ func (r *report) figureLeft() bool {
 	return false
 }
 
+// amountLeft says whether a drain has a figure that nothing was made of: "drained
+// 10", "drained twice, 5 ml n 10 ml". Part of what came out would be lost.
+func (r *report) amountLeft() bool {
+	for c := range r.p.clauses {
+		cl := &r.p.clauses[c]
+		if cl.silent != "" || !r.groups[c].known() {
+			continue
+		}
+		drained := drains(cl.items)
+		for i, it := range cl.items {
+			last := i == len(cl.items)-1
+			switch {
+			case it.used || !it.numeric || it.named || it.dated || it.clock || it.approx:
+			case drained && last && i > 0 && it.unit == "" && it.num.whole() && it.num.milli <= 999000 && cl.items[i-1].is("verb", "drain") && len(r.hours[c]) > 0 && !r.isHours(c, i):
+				return true
+			case it.unit == "ml" && len(cl.items) == 1 && cl.sep == 'a' && c > 0 && holdsMeasure(r.p.clauses[c-1].items) && r.sameGroup(c, c-1):
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// isHours says whether an item gave the hours of its clause.
+func (r *report) isHours(c, i int) bool {
+	for _, h := range r.hours[c] {
+		if h.ok && h.at == i {
+			return true
+		}
+	}
+	return false
+}
+
 // meterBroken says whether the sentence of a figure, or the part after it, tells
 // that the meter does not work: "2846.3 again, meter stuck".
 func (r *report) meterBroken(c int) bool {

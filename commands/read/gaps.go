@@ -14,13 +14,25 @@ func (r *report) copySame() {
 		}
 		from := r.groups[c-1]
 		for _, f := range r.facts {
-			if f.clause < c && same32(r.groups[f.clause].ids, from.ids) && f.act.Kind != Fill && f.act.Kind != Symptom {
+			if f.clause < c && same32(r.groups[f.clause].ids, from.ids) && f.act.Kind != Fill && (f.act.Kind != Symptom || r.tellsSame(c)) {
 				f.clause, f.at, f.act = c, 0, f.act.clone()
 				f.ctx = false
 				r.facts = append(r.facts, f)
 			}
 		}
 	}
+}
+
+// tellsSame says whether a part says outright that it is as with the machine
+// before: trouble is carried over by nothing less.
+func (r *report) tellsSame(c int) bool {
+	for _, it := range r.p.clauses[c].items {
+		switch w := r.p.word(it); {
+		case it.has("same"), w == "same", w == "too", w == "also", w == "likewise", w == "ditto", r.p.phrase(it) == "as well":
+			return true
+		}
+	}
+	return false
 }
 
 // fillGaps gives "drained N1 yesterday and N2 today" its work twice: a part that
@@ -120,7 +132,7 @@ func (r *report) onlySame(at int) bool {
 		case it.is("verb", "do"):
 			same = true
 		case it.numeric && !it.named && r.p.meterFigure(at, it):
-		case it.has("same"), w == "same", w == "too", w == "also", r.p.phrase(it) == "as well":
+		case it.has("same"), w == "same", w == "too", w == "also", w == "likewise", w == "ditto", r.p.phrase(it) == "as well":
 			same = true
 		case it.named, it.filler(), it.has("and"), it.dated, c.named != "" && w == c.named:
 		default:

@@ -8,6 +8,11 @@ func joinMentions(items []item, toks []token, names *Names) []item {
 	out := items[:0]
 	for i := 0; i < len(items); i++ {
 		it := items[i]
+		if n := len(out); n > 0 && it.named && it.m.partial && it.m.unsure && !it.m.plural && it.n == 1 && out[n-1].named && !out[n-1].numeric && out[n-1].m.one() && !out[n-1].m.plural &&
+			len(out[n-1].m.ids) == 1 && has32(it.m.ids, out[n-1].m.ids[0]) {
+			out[n-1].n = it.at + it.n - out[n-1].at // "wf1 fan": its kind says the same again
+			continue
+		}
 		if it.named && it.m.partial && !it.m.set && len(out) > 0 && out[len(out)-1].has("mod") && sameHead(it, toks, names) {
 			it.m.unsure = true
 		}

@@ -42,7 +42,7 @@ func run(text string, names *Names, ctx Context, explain bool) Result {
 		p.note("longer than %d bytes: not read", maxBytes)
 		return p.result([]Candidate{chatter("too long")})
 	}
-	p.toks = partUnits(spokenMarks(dropNumbers(tokenize(text))))
+	p.toks = newOne(joinTags(partUnits(spokenMarks(dropNumbers(tokenize(text)))), names))
 	if len(p.toks) == 0 || len(p.toks) > maxTokens {
 		return p.result([]Candidate{chatter("no words, or too many")})
 	}
@@ -122,6 +122,7 @@ func (p *parse) candidates() []Candidate {
 	p.withoutAsides()
 	p.items = settle(tag(p.toks, lex.words, p.names), p.toks, p.names)
 	p.bareTags()
+	p.comparedDays()
 	p.noteItems()
 	if c, ok := p.talk(); ok {
 		return append(c, chatter("nothing to write"))

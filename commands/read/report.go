@@ -42,6 +42,7 @@ func (p *parse) reports() []Candidate {
 func (p *parse) report(items []item) ([]Act, float64, []string) {
 	p.clauses = split(items, p.toks)
 	p.markSilence()
+	p.otherTimes()
 	r := &report{p: p}
 	r.findGroups()
 	r.findBy()

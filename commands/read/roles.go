@@ -145,6 +145,9 @@ func (p *parse) isTag(i int, others bool) bool {
 		return false
 	}
 	prev, next := p.beside(i, -1), p.beside(i, 1)
+	if next == i+1 && ownersBowl(p.items[next], p.items[i], p.toks) {
+		return true
+	}
 	started := prev < 0 || p.items[prev].brk != 0 || p.items[prev].has("and") || p.items[prev].has("but")
 	if prev >= 0 {
 		b := p.items[prev]

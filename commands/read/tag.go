@@ -321,7 +321,7 @@ func joinUnits(items []item, toks []token) []item {
 			out[prev] = it
 			continue
 		}
-		if it.has("unit") && prev >= 0 && unitFits(out[prev], it, toks) {
+		if it.has("unit") && prev >= 0 && unitFits(out[prev], it, toks) && !(out[prev].named && ownersBowl(it, out[prev], toks)) {
 			p := &out[prev]
 			if !p.numeric {
 				p.numeric, p.num = true, number{milli: 1000}
@@ -435,6 +435,11 @@ func p1Unit(u string) bool {
 		return true
 	}
 	return false
+}
+
+// ownersBowl finds "21s bowl": the bowl of a machine whose tag is a figure.
+func ownersBowl(bowl, tag item, toks []token) bool {
+	return bowl.is("unit", "bowl") && toks[bowl.at].w == "bowl" && tag.n == 1 && toks[bowl.at].pos > toks[tag.at].pos+len(toks[tag.at].raw)+1
 }
 
 func unitFits(p, unit item, toks []token) bool {

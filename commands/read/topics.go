@@ -88,6 +88,8 @@ func (p *parse) topic(items []item) Topic {
 		return AboutWater
 	case ask("what") && any("sayshours") && p.machineIn(items) && p.noJob(items) && !any("verb"):
 		return AboutHours
+	case has("parts") && p.toDo(items):
+		return AboutDue
 	case has("parts") && (!any("verb") || only(items, "verb", "service")):
 		return AboutParts
 	case has("since"), has("lasttime") && items[0].is("topic", "lasttime"):
@@ -128,6 +130,17 @@ func (p *parse) topic(items []item) Topic {
 		return AboutHours
 	}
 	return ""
+}
+
+// toDo finds "what do i need to do today": work, where no job is named that needs
+// parts.
+func (p *parse) toDo(items []item) bool {
+	for _, it := range items {
+		if it.is("topic", "parts") && p.phrase(it) == "what do i need to do" {
+			return p.noJob(items)
+		}
+	}
+	return false
 }
 
 // only says whether every item of a class has one value.

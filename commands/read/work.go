@@ -447,6 +447,8 @@ var jobOptions = map[string][]Option{
 	"oil":     {{Jobs: []engine.Job{engine.EngineOil}}, {Jobs: []engine.Job{engine.EngineOil, engine.OilFilter}}},
 	"coolant": {{Jobs: []engine.Job{engine.Coolant}}},
 	"hydoil":  {{Jobs: []engine.Job{engine.HydOil}}},
+	// "hyd filter n oil": whose oil it was is not said
+	"hydandoil": {{Jobs: []engine.Job{engine.HydOil, engine.HydFilter}}, {Jobs: []engine.Job{engine.EngineOil, engine.HydFilter}}},
 }
 
 func filtersAmong(jobs []engine.Job) []engine.Job {
