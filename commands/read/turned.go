@@ -419,9 +419,21 @@ func (p *parse) onMachines(act Act, t turned) []Act {
 	case t.who == "it" || p.hasPronoun(t.pred):
 		return []Act{{Kind: Unclear, Ask: AskMachine, Held: []Act{withWants(act, AskMachine)}}}
 	case act.About == AboutWho:
+		if indexOf(t.rest, "verb") < 0 && indexOf(t.rest, "verb0") < 0 || p.wordOf(t.rest, "got") || p.wordOf(t.rest, "have") {
+			return nil // "has anyone got a spare o-ring"
+		}
 		act.About = AboutSince // "did anyone drain the bowls": of all of them
 	}
 	return []Act{act}
+}
+
+func (p *parse) wordOf(items []item, w string) bool {
+	for _, it := range items {
+		if p.word(it) == w {
+			return true
+		}
+	}
+	return false
 }
 
 // outAsked reads what is asked of machines out of use: "why is rt2 out of use",

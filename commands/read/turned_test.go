@@ -24,7 +24,9 @@ func TestTurnedQuestions(t *testing.T) {
 		{"does rt2 need oil", "question RT2 due engineoil"},
 		// what was reported before it stands
 		{"drained rt2 clean, did wilm do rt1", "service RT2 drain; finding RT2 clean; question RT1 who"},
+		{"did anyone drain the bowls", "question since drain"},
 		// these only look like it
+		{"has anyone got a spare oring", "chat"},
 		{"did the drain on rt2", "service RT2 drain"},
 		{"did rt1 oil filter", "service RT1 oilfilter"},
 		{"rt2 was drained", "service RT2 drain"},
