@@ -136,13 +136,20 @@ func fits(a read.Act, e engine.Entry) bool {
 	case "finding":
 		return e.Kind == engine.KindFinding
 	case "amount":
-		return e.Kind == engine.KindFinding && e.Finding == engine.Water
+		return takesWater(a, e)
 	case "how":
 		return e.Kind == engine.KindService && (a.Target.Job == "" || e.Has(a.Target.Job))
 	case "by":
 		return e.Kind == engine.KindService || e.Kind == engine.KindReading || e.Kind == engine.KindFinding
 	}
 	return e.Machine != 0
+}
+
+// takesWater says whether an amount of water can be put right in a line: in one of
+// water, and in a clean one where the correction says water outright, "actually
+// there was a bit of water".
+func takesWater(a read.Act, e engine.Entry) bool {
+	return e.Kind == engine.KindFinding && (e.Finding == engine.Water || e.Finding == engine.Clean && a.To.Finding == engine.Water)
 }
 
 // visit is all that one message has written of one machine.

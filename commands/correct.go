@@ -152,10 +152,10 @@ var corrections = map[string]func(t *turn, a read.Act, e *engine.Entry) bool{
 		return true
 	},
 	"amount": func(_ *turn, a read.Act, e *engine.Entry) bool {
-		if e.Kind != engine.KindFinding || e.Finding != engine.Water {
+		if !takesWater(a, *e) {
 			return false
 		}
-		e.Amount = a.To.Amount
+		e.Finding, e.Amount = engine.Water, a.To.Amount
 		return true
 	},
 	"by": func(t *turn, a read.Act, e *engine.Entry) bool {
