@@ -231,6 +231,10 @@ func (t *turn) withQuestion(q engine.Question) error {
 		t.show(h, q.Source.Message)
 		return nil
 	}
+	if m.doubted == nil && onlyAdds(h.Acts) && onlyAdds(m.Acts) {
+		t.close(q, engine.Answered)
+		return t.askAdds(append(slices.Clone(h.Acts), m.Acts...))
+	}
 	if !silent(m.Acts) && !asking(m.Acts) {
 		at := len(t.batch.Close)
 		t.lapse(q)

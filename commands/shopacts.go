@@ -91,9 +91,11 @@ func (t *turn) confirmAdd(a read.Act, tag string) *doubt {
 	}
 }
 
-// freeTag makes a tag from the initials of a name and the first free number.
-func (t *turn) freeTag(name string) string {
+// freeTag makes a tag from the initials of a name and its number, or the first
+// free one; those of also are not free.
+func (t *turn) freeTag(name string, also ...string) string {
 	initials := ""
+	name, number := numbered(name)
 	for _, w := range strings.Fields(name) {
 		if r := []rune(w)[0]; unicode.IsLetter(r) && len(initials) < 3 {
 			initials += string(unicode.ToUpper(r))
@@ -102,9 +104,9 @@ func (t *turn) freeTag(name string) string {
 	if len(initials) < 2 {
 		initials = strings.ToUpper(name + "X")[:min(2, len(name)+1)]
 	}
-	for n := 1; ; n++ {
+	for n := max(number, 1); ; n++ {
 		tag := initials + strconv.Itoa(n)
-		if _, taken := ByTag(t.shed, tag); !taken {
+		if _, taken := ByTag(t.shed, tag); !taken && !slices.Contains(also, tag) {
 			return tag
 		}
 	}
