@@ -232,9 +232,21 @@ func (b *Book) checkAccess() error {
 	return nil
 }
 
-// peek reads the marks in the file's head, as it lies there: opening another
-// program's file the usual way would leave our traces beside it.
+// peek reads the marks in the file's head, as it lies there. A head without our
+// mark before tables of ours is looked at again before it is called damaged: the
+// book may have been made by another one between the two looks.
 func (b *Book) peek(ctx context.Context) (fresh bool, err error) {
+	for range 3 {
+		if fresh, err = b.peekOnce(ctx); !errors.Is(err, ErrBroken) {
+			break
+		}
+	}
+	return fresh, err
+}
+
+// peekOnce opens the file so that nothing comes to lie beside it: another
+// program's file is none of ours.
+func (b *Book) peekOnce(ctx context.Context) (fresh bool, err error) {
 	extra := url.Values{"immutable": {"1"}}
 	if hasContent(b.path + "-wal") {
 		extra = nil // the marks may still lie in the log
