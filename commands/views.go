@@ -77,10 +77,11 @@ func (s *views) join(shed *engine.Shed, l engine.Lines, own, push bool) (h []eng
 		if l.After > 0 {
 			return nil, nil, false
 		}
-		if own {
-			s.keep(l, push)
+		if !own {
+			return slices.Clip(l.New), nil, true
 		}
-		return slices.Clip(l.New), nil, true
+		s.keep(l, push)
+		return l.New, nil, true // with room behind it, which is the asker's alone
 	}
 	s.clock++
 	k.used = s.clock
@@ -104,7 +105,7 @@ func (s *views) keep(l engine.Lines, push bool) {
 		s.forget(old)
 	}
 	s.clock++
-	k := &keptView{id: l.Machine, edition: l.Edition, h: l.New, used: s.clock}
+	k := &keptView{id: l.Machine, edition: l.Edition, h: slices.Clip(l.New), used: s.clock}
 	if l.Edition == 0 || !push && s.lines+k.size() > s.most {
 		return
 	}
@@ -188,7 +189,7 @@ func (t *turn) load(id engine.MachineID) (*view, error) {
 		if l, err = t.book.Since(t.ctx, id, engine.Have{}); err != nil {
 			return nil, err
 		}
-		h, sheet = slices.Clip(l.New), nil
+		h, sheet = l.New, nil
 	}
 	return newView(m, h, l.Edition, sheet), nil
 }

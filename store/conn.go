@@ -55,6 +55,8 @@ type writer struct {
 	machines map[engine.MachineID]bool
 
 	changes changes // by the write under way
+	head    head    // after our last write; its hash is nil where that is not known
+	others  int64   // commits of others by then, as SQLite numbers them
 }
 
 // openWriter opens the connection that writes. SQLite syncs the log at every
@@ -185,6 +187,7 @@ func (b *Book) transactHolding(ctx context.Context, do func(ctx context.Context,
 		return err
 	}
 	done = true
+	w.head = w.changes.head
 	b.kept.end(&w.changes)
 	b.hook("after-commit")
 	return nil
@@ -212,6 +215,7 @@ func (w *writer) rollback(ctx context.Context) (clean bool) {
 
 // forget drops what was learnt in a transaction that did not come about.
 func (w *writer) forget() {
+	w.head = head{}
 	w.zone, w.zoneHead = nil, 0
 	clear(w.people)
 	clear(w.machines)

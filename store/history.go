@@ -87,7 +87,7 @@ func (b *Book) Since(ctx context.Context, id engine.MachineID, have engine.Have)
 func (b *Book) LinesRead() int64 { return b.r.lines.Load() }
 
 // spareLines is room for what a message adds.
-const spareLines = 4
+const spareLines = 8
 
 // readLines reads a machine's lines from the file, and keeps them where the
 // file is still in the given state.

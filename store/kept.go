@@ -236,6 +236,18 @@ func (k *kept) get(ctx context.Context, id engine.MachineID) (*keptRows, fileSta
 	return &part, state, nil
 }
 
+// last is the last line that is kept of a machine, where that is of the state
+// with so many commits of others.
+func (k *kept) last(id engine.MachineID, others int64) (engine.Seq, bool) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	r := k.rows[id]
+	if r == nil || k.state.others != others || len(r.lines) == 0 {
+		return 0, false
+	}
+	return engine.Seq(r.lines[len(r.lines)-1].seq), true
+}
+
 // all gives what is kept of the machines by id, and which of them are missing;
 // neither where it is not known which there are.
 func (k *kept) all(ctx context.Context) (rows []keptRows, missing []engine.MachineID, state fileState, err error) {
@@ -331,6 +343,8 @@ func (k *kept) makeRoom() {
 type changes struct {
 	told  bool   // all of it is said here; else it may have done anything
 	body  []byte // of the entry that is being written
+	shop  bool   // it changes the shop
+	head  head   // after it all
 	lines []changedLine
 	moved map[engine.MachineID]bool // an older line changed its state
 }

@@ -27,8 +27,7 @@ func messageSeqs(ctx context.Context, q querier, channel, message string) (seqs 
 	return seqs, revision, rows.Err()
 }
 
-// messageQuery asks the three tables that know of a message at once: every
-// message that comes in is asked about first.
+// messageQuery asks the three tables that know of a message at once.
 const messageQuery = `SELECT 'entry', seq, revision FROM sources WHERE channel = ?1 AND message = ?2
 	UNION ALL SELECT 'ended', question, 0 FROM answers WHERE channel = ?1 AND message = ?2
 	UNION ALL SELECT 'heard', revision, deleted FROM heard WHERE channel = ?1 AND message = ?2
@@ -44,7 +43,17 @@ func (b *Book) Message(ctx context.Context, channel, message string) (trace engi
 	return trace, b.explain(err)
 }
 
+// newMessageQuery asks whether any of them knows of it: of most messages none
+// does, and then there is nothing to put in order.
+const newMessageQuery = `SELECT NOT EXISTS (SELECT 1 FROM sources WHERE channel = ?1 AND message = ?2)
+	AND NOT EXISTS (SELECT 1 FROM answers WHERE channel = ?1 AND message = ?2)
+	AND NOT EXISTS (SELECT 1 FROM heard WHERE channel = ?1 AND message = ?2)`
+
 func messageTrace(ctx context.Context, q querier, channel, message string) (trace engine.MessageTrace, err error) {
+	var isNew bool
+	if err := q.row(ctx, newMessageQuery, channel, message).Scan(&isNew); err != nil || isNew {
+		return trace, err
+	}
 	rows, err := q.query(ctx, messageQuery, channel, message)
 	if err != nil {
 		return trace, err

@@ -97,6 +97,7 @@ func (p *projector) apply(ctx context.Context, e *engine.Entry) error {
 	}
 	if p.changes != nil {
 		p.changes.line(about, e.Seq)
+		p.changes.shop = shop && len(about) > 0
 	}
 	var hours any
 	if e.Hours.Known {

@@ -57,12 +57,27 @@ func readHead(ctx context.Context, q querier) (head, error) {
 	return h, err
 }
 
+// headNow is readHead, from memory where nobody else has committed since our own
+// last write.
+func (w *writer) headNow(ctx context.Context) (head, error) {
+	others, err := othersCommits(ctx, w)
+	if err != nil {
+		return head{}, err
+	}
+	if w.head.hash != nil && w.others == others {
+		return w.head, nil
+	}
+	w.others = others
+	return readHead(ctx, w)
+}
+
 // writeIn is Write within a transaction.
 func (b *Book) writeIn(ctx context.Context, w *writer, batch engine.Batch) ([]engine.Seq, error) {
-	h, err := readHead(ctx, w)
+	h, err := w.headNow(ctx)
 	if err != nil {
 		return nil, err
 	}
+	w.head = head{} // until this is in the book
 	if err := b.checkMoved(ctx, w, h, batch); err != nil {
 		return nil, b.preferRepeat(ctx, w, batch, err)
 	}
@@ -87,11 +102,15 @@ func (b *Book) writeIn(ctx context.Context, w *writer, batch engine.Batch) ([]en
 		}
 		w.changes.body = body
 		if err := p.apply(ctx, &e); err != nil {
-			return nil, b.projectionError(ctx, w, err, &e, h.seq)
+			return nil, b.projectionError(ctx, w, err, &e, at.base)
+		}
+		h.seq = e.Seq
+		if w.changes.shop {
+			h.shop, w.changes.shop = e.Seq, false
 		}
 		seqs = append(seqs, e.Seq)
 	}
-	w.changes.told = true
+	w.changes.told, w.changes.head = true, h
 	return seqs, b.writeRows(ctx, w, &at, batch) // none of which touches lines
 }
 
@@ -125,7 +144,7 @@ func (b *Book) checkMoved(ctx context.Context, w *writer, h head, batch engine.B
 		if id < 0 { // a machine that this batch adds
 			continue
 		}
-		have, err := lastSeq(ctx, w, id)
+		have, err := b.lastOf(ctx, w, id)
 		if err != nil {
 			return err
 		}
@@ -134,6 +153,15 @@ func (b *Book) checkMoved(ctx context.Context, w *writer, h head, batch engine.B
 		}
 	}
 	return nil
+}
+
+// lastOf is the last entry about a machine, from what is kept of it where that is
+// of the file as it is: nobody else can commit now.
+func (b *Book) lastOf(ctx context.Context, w *writer, id engine.MachineID) (engine.Seq, error) {
+	if seq, ok := b.kept.last(id, w.others); ok {
+		return seq, nil
+	}
+	return lastSeq(ctx, w, id)
 }
 
 // preferRepeat says of a batch that is behind whether it is in the book
