@@ -294,7 +294,7 @@ func (s *stream) give() error {
 		l.New = s.h[l.After:]
 	}
 	if r.edition != 0 {
-		r.fit()
+		r.fit(16)
 		s.read = append(s.read, r)
 		if s.size += r.size(); s.size > s.b.kept.most {
 			s.state, s.read = fileState{}, nil

@@ -37,7 +37,6 @@ type keptLine struct {
 
 const (
 	keptLineSize = 16   // bytes
-	usualBody    = 110  // bytes, without the hashes of its texts
 	keptOverhead = 2048 // bytes a machine takes beside its lines, with what is made of them
 )
 
@@ -58,12 +57,13 @@ func (r *keptRows) size() int {
 	return cap(r.bodies) + keptLineSize*cap(r.lines) + 64*len(r.marks) + keptOverhead
 }
 
-// fit gives back the room that was not needed.
-func (r *keptRows) fit() {
-	if cap(r.bodies) > len(r.bodies)+len(r.bodies)/16 {
+// fit gives back the room that was not needed, where it is more than one part in
+// so many.
+func (r *keptRows) fit(part int) {
+	if cap(r.bodies) > len(r.bodies)+len(r.bodies)/part {
 		r.bodies = slices.Clone(r.bodies)
 	}
-	if cap(r.lines) > len(r.lines)+len(r.lines)/16 {
+	if cap(r.lines) > len(r.lines)+len(r.lines)/part {
 		r.lines = slices.Clone(r.lines)
 	}
 }
@@ -148,9 +148,9 @@ type kept struct {
 	rows     map[engine.MachineID]*keptRows
 	order    list.List // of *keptRows, the last used first
 	size     int
-	usual    int                // lines of the machine read last
-	every    []engine.MachineID // all that have lines, where that is known
-	editions engine.Edition     // the last given out
+	usual    struct{ lines, bytes int } // of the machine read last
+	every    []engine.MachineID         // all that have lines, where that is known
+	editions engine.Edition             // the last given out
 }
 
 // open makes ready to keep what is read of a file that w writes, or, without it,
@@ -292,9 +292,10 @@ func (k *kept) newRows(id engine.MachineID, state fileState) *keptRows {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	k.editions++
+	more := k.usual.lines/8 + spareLines // most machines then need no more
 	return &keptRows{
-		id: id, edition: k.editions,
-		lines: make([]keptLine, 0, k.usual+spareLines), bodies: make([]byte, 0, usualBody*(k.usual+spareLines)),
+		id: id, edition: k.editions, lines: make([]keptLine, 0, k.usual.lines+more),
+		bodies: make([]byte, 0, k.usual.bytes+more*(k.usual.bytes/max(k.usual.lines, 1))),
 	}
 }
 
@@ -312,12 +313,14 @@ func (k *kept) offer(ctx context.Context, state fileState, whole bool, read ...*
 	}
 	var every []engine.MachineID
 	for _, r := range read {
-		k.usual = len(r.lines)
+		k.usual.lines, k.usual.bytes = len(r.lines), len(r.bodies)
 		every = append(every, r.id)
 		if k.rows[r.id] != nil {
 			continue // somebody else was quicker
 		}
-		r.fit()
+		if !whole {
+			r.fit(3)
+		}
 		if whole && k.size+r.size() > k.most {
 			continue
 		}
