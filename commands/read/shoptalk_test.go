@@ -12,6 +12,10 @@ func TestShopTalk(t *testing.T) {
 	check(t, base(), []say{
 		// a new part is fitted in many verbs, and only spoken of in others
 		{"slung a new belt on 21", "service 21 belt"},
+		{"om1 greesed n new blade belt", "service OM1 grease+belt"},
+		{"rt1 new seat belt", "service RT1 other words(new seat belt)"},
+		{"rt1 new roller belt", "service RT1 other words(new roller belt)"},
+		{"om1 alternator and belt replaced", "service OM1 other words(alternator and belt replaced); service OM1 belt"},
 		{"threw a fresh final filter on the pump n purged the air out", "service DP1 fuelfilter+bleed"},
 		{"lift pump packed it in on ws1, new one fitted", "service WS1 liftpump"},
 		{"belt on 21 was shredded. its got a new one", "service 21 belt"},

@@ -71,6 +71,8 @@ func (p *parse) bindSentence(from, to int) []fact {
 			case it.has("part") && i > 0 && p.clauses[c].items[i-1].has("new") && p.circumstance(c, i-1):
 			case it.has("part") && i > 0 && p.word(p.clauses[c].items[i-1]) == "same" && !namedIn(p.clauses[c].items[i:]):
 				// "same filter": it stayed in
+			case it.is("part", "belt") && i > 0 && p.clauses[c].items[i-1].has("other") && p.clauses[c].items[i-1].at+p.clauses[c].items[i-1].n == it.at:
+				// "seat belt": a belt of something else, told with it
 			case it.has("part"):
 				o := object{clause: c, at: i, part: it.val("part")}
 				if part := p.oilNamedBefore(c, i); part != "" {
