@@ -12,7 +12,7 @@ import (
 // than another piece of it.
 const againWithin engine.Instant = 60 * 60
 
-// written is what stands in the book already of what a message says of a
+// writtenAlready is what stands in the book already of what a message says of a
 // machine.
 type writtenAlready struct {
 	m    engine.Machine

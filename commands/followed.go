@@ -65,19 +65,6 @@ var followNames = map[engine.FollowKind]string{
 	engine.RenewBowl: "renew the bowl", engine.RingReused: "look for air, renew the bowl ring",
 }
 
-// splitFollowed parts the shop's own machines from its customers'.
-func (t *turn) splitFollowed(all []followed) (ours, theirs []followed) {
-	own := t.shopOwner()
-	for _, x := range all {
-		if x.m.Owner == own || x.m.Owner == "" {
-			ours = append(ours, x)
-		} else {
-			theirs = append(theirs, x)
-		}
-	}
-	return ours, theirs
-}
-
 // ownerFollowUps say whom to ring about what a find asks for.
 func (t *turn) ownerFollowUps(all []followed) {
 	for i, x := range all {

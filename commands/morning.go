@@ -188,8 +188,8 @@ func (t *turn) morningLines(d shopDue) error {
 	if err := t.section("Drain before start", func() error { t.drainLines(d, ""); t.selfStartLine(d); return nil }); err != nil {
 		return err
 	}
-	ours, theirs := t.split(d.items)
-	follow, ring := t.splitFollowed(d.follow)
+	ours, theirs := oursAndTheirs(t, d.items, func(x tagged) engine.Machine { return x.m })
+	follow, ring := oursAndTheirs(t, d.follow, func(x followed) engine.Machine { return x.m })
 	if err := t.section("In the bay", func() error {
 		t.followUpLines(follow)
 		t.itemLines(ours, morningItems-2*min(len(follow), morningFollow))
@@ -247,19 +247,6 @@ func (t *turn) selfStartLine(d shopDue) {
 	if len(tags) > 0 {
 		t.line("WARNING Start by themselves: "+strings.Join(tags, " ")+".", "Control off and isolated before hands go in.")
 	}
-}
-
-// split parts the shop's own machines from its customers'.
-func (t *turn) split(items []tagged) (ours, theirs []tagged) {
-	own := t.shopOwner()
-	for _, x := range items {
-		if x.m.Owner == own || x.m.Owner == "" {
-			ours = append(ours, x)
-		} else {
-			theirs = append(theirs, x)
-		}
-	}
-	return ours, theirs
 }
 
 // ownerLines says whom to ring and about what, once a machine.

@@ -278,6 +278,22 @@ func (t *turn) shopOwner() string {
 	return t.owner
 }
 
+// shopsOwn says whether a machine is the shop's, not a customer's.
+func (t *turn) shopsOwn(m engine.Machine) bool { return m.Owner == "" || m.Owner == t.shopOwner() }
+
+// oursAndTheirs parts what is about the shop's own machines from what is about
+// its customers'.
+func oursAndTheirs[T any](t *turn, all []T, of func(T) engine.Machine) (ours, theirs []T) {
+	for _, x := range all {
+		if t.shopsOwn(of(x)) {
+			ours = append(ours, x)
+		} else {
+			theirs = append(theirs, x)
+		}
+	}
+	return ours, theirs
+}
+
 func mostOwned(machines []engine.Machine) string {
 	counts := map[string]int{}
 	most := ""

@@ -12,7 +12,7 @@ import (
 func status(t *turn, v *view, a read.Act) error {
 	m := v.m
 	head := m.Tag + " " + m.Name
-	if m.Owner != "" && m.Owner != t.shopOwner() {
+	if !t.shopsOwn(m) {
 		head += ", " + m.Owner
 	}
 	t.line(head + ".")

@@ -11,8 +11,7 @@ const worthAsked = 5
 // keepWorth keeps what a fresh reading of a machine is worth among the few that
 // are worth most. A customer's machine is read when it comes in.
 func (t *turn) keepWorth(top []engine.Worth, v *view, items []engine.Item) []engine.Worth {
-	own := v.m.Owner == "" || v.m.Owner == t.shopOwner()
-	return engine.KeepWorth(top, v.sheet(t).WorthReading(items, own, t.now), worthAsked)
+	return engine.KeepWorth(top, v.sheet(t).WorthReading(items, t.shopsOwn(v.m), t.now), worthAsked)
 }
 
 // worthLines name the meters worth reading, and for each what a figure may
