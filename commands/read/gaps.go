@@ -1,5 +1,7 @@
 package read
 
+import "slices"
+
 // copySame gives "N2 same", "ditto the loader", "n2 too" what was just said of
 // another machine.
 func (r *report) copySame() {
@@ -21,6 +23,16 @@ func (r *report) copySame() {
 			}
 		}
 	}
+}
+
+// sameAsBefore says whether a part asks for the same on a machine as something
+// that this message does not tell: "same for rt1 2849" after another message.
+func (r *report) sameAsBefore(c int) bool {
+	cl := &r.p.clauses[c]
+	if cl.silent != "" || !r.groups[c].own || len(cl.items) == 0 || !cl.items[0].has("same") {
+		return false
+	}
+	return !slices.ContainsFunc(r.facts, func(f fact) bool { return f.clause <= c })
 }
 
 // tellsSame says whether a part says outright that it is as with the machine

@@ -12,6 +12,13 @@ func TestShopTalk(t *testing.T) {
 	check(t, base(), []say{
 		// a new part is fitted in many verbs, and only spoken of in others
 		{"slung a new belt on 21", "service 21 belt"},
+		// the same as what another message told
+		{"same for rt1 1541.2", "unclear meaning"},
+		{"drained rt2, same for rt1", "service RT2 drain; service RT1 drain"},
+		// tools are nobody's upkeep
+		{"whos got the 19mm", "chat"},
+		{"who took my 19 mm", "chat"},
+		{"who got fuel for rt1", "question RT1 who"},
 		{"om1 greesed n new blade belt", "service OM1 grease+belt"},
 		{"rt1 new seat belt", "service RT1 other words(new seat belt)"},
 		{"rt1 new roller belt", "service RT1 other words(new roller belt)"},
