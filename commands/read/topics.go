@@ -80,7 +80,7 @@ func (p *parse) topic(items []item) Topic {
 		return AboutDue
 	case ask("who") && p.whoWill(items):
 		return ""
-	case ask("who") && (any("part") && p.phrase(items[0]) == "who did" || any("verb") || any("event") || any("fuelverb") || any("verb0") || any("lastword")) && !has("due"):
+	case ask("who") && (any("part") && p.phrase(items[0]) == "who did" || any("verb") || any("event") || any("fuelverb") && (p.machineIn(items) || any("fuel")) || any("verb0") || any("lastword")) && !has("due"):
 		return AboutWho
 	case fuelled && (ask("when") || any("lastword")) && (p.machineIn(items) || any("topicfuel")) && !has("parts") && !has("due"):
 		return AboutFuel
