@@ -76,32 +76,34 @@ func (t *turn) alreadyWritten(id engine.MachineID, all []read.Act) (writtenAlrea
 	if err != nil {
 		return writtenAlready{}, false, err
 	}
-	var byMessage []writtenAlready
-	for i := len(v.h) - 1; i >= 0; i-- {
-		e := &v.h[i]
-		if !stands(e) || e.Said > t.msg.At || t.msg.At-e.Said > againWithin || e.Source.Channel != t.msg.Channel || e.Source.Message == t.msg.ID {
+	for end := len(v.h); end > 0; {
+		start := end - 1
+		for start > 0 && message(&v.h[start-1]) == message(&v.h[start]) {
+			start--
+		}
+		lines := v.h[start:end]
+		end = start
+		if !t.justBefore(&lines[0]) {
 			continue
 		}
-		if n := len(byMessage); n > 0 && message(&byMessage[n-1].work[0]) == message(e) {
-			byMessage[n-1].work = append(byMessage[n-1].work, *e)
-			continue
-		}
-		byMessage = append(byMessage, writtenAlready{v.m, []engine.Entry{*e}})
-	}
-	for _, w := range byMessage {
-		slices.Reverse(w.work)
-		if _, same := t.sameWork(mine, w.work); !same && !inWords(mine) {
+		if _, same := t.sameWork(mine, lines); !same && !inWords(mine) {
 			continue // the lines' words would not make it the same
 		}
-		if err := t.withTexts(w.work); err != nil {
-			return w, false, err
+		lines = slices.Clone(lines)
+		if err := t.withTexts(lines); err != nil {
+			return writtenAlready{}, false, err
 		}
-		if work, same := t.sameWork(mine, w.work); same {
-			w.work = work
-			return w, true, nil
+		if work, same := t.sameWork(mine, lines); same {
+			return writtenAlready{v.m, work}, true, nil
 		}
 	}
 	return writtenAlready{}, false, nil
+}
+
+// justBefore says whether a line was written in this place within the time in
+// which the same work said again is hardly another piece of it.
+func (t *turn) justBefore(e *engine.Entry) bool {
+	return e.Said <= t.msg.At && t.msg.At-e.Said <= againWithin && e.Source.Channel == t.msg.Channel && e.Source.Message != t.msg.ID
 }
 
 // inWords says that some work is told apart by its words alone.
@@ -124,8 +126,11 @@ func repeatable(k read.ActKind) bool {
 // it another piece of work.
 func (t *turn) sameWork(acts []read.Act, lines []engine.Entry) (same []engine.Entry, ok bool) {
 	for _, a := range acts {
-		at := slices.IndexFunc(lines, func(e engine.Entry) bool { return t.saysSame(a, e) })
-		if at < 0 {
+		at := 0
+		for at < len(lines) && !(stands(&lines[at]) && t.saysSame(a, &lines[at])) {
+			at++
+		}
+		if at == len(lines) {
 			return nil, false
 		}
 		if !slices.ContainsFunc(same, func(e engine.Entry) bool { return e.Seq == lines[at].Seq }) {
@@ -137,27 +142,26 @@ func (t *turn) sameWork(acts []read.Act, lines []engine.Entry) (same []engine.En
 
 // saysSame says whether an act would write a line that stands already. An act
 // without a figure may be of any.
-func (t *turn) saysSame(a read.Act, e engine.Entry) bool {
+func (t *turn) saysSame(a read.Act, e *engine.Entry) bool {
 	day := a.Day
 	if day == 0 {
 		day = t.today
 	}
-	kinds := map[read.ActKind]engine.Kind{
-		read.Service: engine.KindService, read.Finding: engine.KindFinding, read.Fill: engine.KindFill, read.Baseline: engine.KindBaseline,
-	}
-	if kinds[a.Kind] != e.Kind || a.Kind != read.Baseline && e.Day != day {
+	if a.Kind != read.Baseline && e.Day != day {
 		return false
 	}
-	switch a.Kind {
-	case read.Service:
+	switch {
+	case a.Kind == read.Service && e.Kind == engine.KindService:
 		return slices.Equal(a.Jobs, e.Jobs) && a.How == e.How && (!a.Hours.Known || a.Hours == e.Hours) &&
 			(!slices.Contains(a.Jobs, engine.OtherWork) || strings.EqualFold(a.Words, e.Words))
-	case read.Finding:
+	case a.Kind == read.Finding && e.Kind == engine.KindFinding:
 		return a.Finding == e.Finding && a.Amount == e.Amount
-	case read.Fill:
+	case a.Kind == read.Fill && e.Kind == engine.KindFill:
 		return a.Litres == e.Litres && a.Grade == e.Grade
+	case a.Kind == read.Baseline && e.Kind == engine.KindBaseline:
+		return slices.Equal(a.Jobs, e.Jobs) && a.Known == e.Known && a.Hours == e.Hours && (a.Known == engine.Counted || a.Day == e.Day)
 	}
-	return slices.Equal(a.Jobs, e.Jobs) && a.Known == e.Known && a.Hours == e.Hours && (a.Known == engine.Counted || a.Day == e.Day)
+	return false
 }
 
 // alreadyWords names what stands in the book: "RT2 bowl drained at 1191.0".

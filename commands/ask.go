@@ -66,13 +66,9 @@ type option struct {
 
 // openQuestion is the question that waits for this person in this place, if
 // any. One whose time is up is closed on the way.
-func (t *turn) openQuestion() (*engine.Question, error) {
-	open, err := t.book.Questions(t.ctx, engine.Open, engine.Lapsed)
-	if err != nil {
-		return nil, err
-	}
+func (t *turn) openQuestion(pending []engine.Question) *engine.Question {
 	var mine *engine.Question
-	for i, q := range open {
+	for i, q := range pending {
 		if q.State == engine.Lapsed {
 			t.unwrittenSoFar = append(t.unwrittenSoFar, q)
 			continue
@@ -84,9 +80,9 @@ func (t *turn) openQuestion() (*engine.Question, error) {
 			t.lapse(q)
 			continue
 		}
-		mine = &open[i]
+		mine = &pending[i]
 	}
-	return mine, nil
+	return mine
 }
 
 // close ends a question with this message.

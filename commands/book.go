@@ -24,6 +24,8 @@ type Shelf interface {
 
 // Memory is what the talk rests on.
 type Memory interface {
+	// Arrive says what is held of a message that comes in, and of the shop.
+	Arrive(ctx context.Context, channel, id string) (engine.Arrival, error)
 	// Message says what is held of one message.
 	Message(ctx context.Context, channel, id string) (engine.MessageTrace, error)
 	// Entry is one entry with its texts.

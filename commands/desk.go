@@ -71,14 +71,15 @@ func (d *Desk) once(ctx context.Context, in Inbound) (Answer, error) {
 
 // said handles a message as first sent.
 func (d *Desk) said(ctx context.Context, m Said) (Answer, error) {
-	t, err := d.turn(ctx, m)
+	arrival, err := d.book.Arrive(ctx, m.Channel, m.ID)
 	if err != nil {
 		return Answer{}, err
 	}
-	trace, err := d.book.Message(ctx, m.Channel, m.ID)
+	t, err := d.turnIn(ctx, m, arrival.Shed)
 	if err != nil {
 		return Answer{}, err
 	}
+	trace := arrival.Trace
 	switch {
 	case trace.Deleted || trace.Revision > 0:
 		return Answer{}, nil // a late copy of what was changed since
@@ -87,10 +88,7 @@ func (d *Desk) said(ctx context.Context, m Said) (Answer, error) {
 	case len(trace.Closed) > 0:
 		return say("Answered already."), nil
 	}
-	open, err := t.openQuestion()
-	if err != nil {
-		return Answer{}, err
-	}
+	open := t.openQuestion(arrival.Pending)
 	if open != nil && open.Source.Channel == m.Channel && open.Source.Message == m.ID {
 		return t.askAgain(*open)
 	}
@@ -137,6 +135,11 @@ func asking(acts []read.Act) bool {
 
 // finish commits what the turn has come to and gives its answer.
 func (t *turn) finish(err error) (Answer, error) {
+	defer func() {
+		for _, v := range t.views {
+			t.desk.views.back(v)
+		}
+	}()
 	if err != nil {
 		return Answer{}, err
 	}
@@ -189,7 +192,15 @@ type turn struct {
 
 // turn sets the stage: the shop as it stands, its calendar, who speaks.
 func (d *Desk) turn(ctx context.Context, m Said) (*turn, error) {
-	shed, names, cal, err := d.now(ctx)
+	shed, err := d.book.Shed(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return d.turnIn(ctx, m, shed)
+}
+
+func (d *Desk) turnIn(ctx context.Context, m Said, shed *engine.Shed) (*turn, error) {
+	names, cal, err := d.of(shed)
 	if err != nil {
 		return nil, err
 	}
@@ -203,28 +214,28 @@ func (d *Desk) turn(ctx context.Context, m Said) (*turn, error) {
 	return t, nil
 }
 
-// now is the shop as it stands, with what is made from it once.
-func (d *Desk) now(ctx context.Context) (*engine.Shed, *read.Names, engine.Calendar, error) {
-	shed, err := d.book.Shed(ctx)
-	if err != nil {
-		return nil, nil, engine.Calendar{}, err
-	}
+// of gives what is made once from the shop as it stands.
+func (d *Desk) of(shed *engine.Shed) (*read.Names, engine.Calendar, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if d.shed != shed {
 		zone, err := d.zones(shed.Settings[engine.SetZone])
 		if err != nil {
-			return nil, nil, engine.Calendar{}, fmt.Errorf("the book's time zone %q: %w", shed.Settings[engine.SetZone], err)
+			return nil, engine.Calendar{}, fmt.Errorf("the book's time zone %q: %w", shed.Settings[engine.SetZone], err)
 		}
 		d.shed, d.cal = shed, engine.CalendarIn(zone)
 		d.names, d.former = read.NewNames(inShed(shed.Machines), shed.People), formerNames(shed.Machines, shed.People)
 	}
-	return d.shed, d.names, d.cal, nil
+	return d.names, d.cal, nil
 }
 
 // Calendar is the calendar of the shop's own zone.
 func (d *Desk) Calendar(ctx context.Context) (engine.Calendar, error) {
-	_, _, cal, err := d.now(ctx)
+	shed, err := d.book.Shed(ctx)
+	if err != nil {
+		return engine.Calendar{}, err
+	}
+	_, cal, err := d.of(shed)
 	return cal, err
 }
 
@@ -295,7 +306,7 @@ func (t *turn) add(e engine.Entry) engine.Seq {
 	t.batch.Entries = append(t.batch.Entries, e)
 	place := -engine.Seq(len(t.batch.Entries))
 	if v := t.views[e.Machine]; v != nil {
-		v.take(e, place)
+		v.take(t, e, place)
 	}
 	return place
 }

@@ -33,11 +33,12 @@ func (t *turn) interpret(asked *read.Asked) (meaning, error) {
 		Day: t.today, Clock: t.cal.ClockAt(t.msg.At), Thread: t.byTag(t.msg.Thread), Reply: t.msg.Reply, Asked: asked,
 		Mention: t.msg.Mention, DayFirst: dates == "day-first", MonthFirst: dates == "month-first",
 		Last: func(id engine.MachineID) (engine.Tenths, engine.Day, bool) {
-			hours, day, known, err := t.book.Last(t.ctx, id)
+			v, err := t.view(id) // whoever is named is judged next
 			if err != nil {
 				failed = err
+				return 0, 0, false
 			}
-			return hours, day, known && err == nil
+			return v.figure.Hours, v.figure.Day, v.figure.Known
 		},
 	})
 	if failed != nil {

@@ -38,6 +38,7 @@ type keptView struct {
 	h       []engine.Entry
 	sheet   *engine.Sheet // of all of h, nil where nobody asked for it yet
 	used    int           // when last, by the clock
+	lent    bool          // the room behind h is a turn's, see lend
 }
 
 func (k *keptView) size() int { return len(k.h) + machineLines }
@@ -93,6 +94,9 @@ func (s *views) join(shed *engine.Shed, l engine.Lines, own, push bool) (h []eng
 		return k.h[:n:n], nil, true
 	}
 	if more := l.New[len(k.h)-l.After:]; len(more) > 0 {
+		if k.lent {
+			k.h, k.lent = slices.Clip(k.h), false
+		}
 		k.h, k.sheet = append(k.h, more...), nil
 		s.lines += len(more)
 	}
@@ -130,6 +134,36 @@ func (s *views) forget(k *keptView) {
 	s.lines -= k.size()
 }
 
+// lend gives one turn the room behind a machine's lines, so that showing what it
+// will write does not copy all that is written. Nobody else looks there; where
+// lines come meanwhile, they go elsewhere.
+func (s *views) lend(shed *engine.Shed, v *view) ([]engine.Entry, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	k := s.kept[v.m.ID]
+	if s.shed != shed || k == nil || k.lent || v.edition == 0 || k.edition != v.edition || len(v.h) == 0 || len(k.h) != len(v.h) {
+		return nil, false
+	}
+	k.h, k.lent = slices.Grow(k.h, lentLines), true
+	return k.h, true
+}
+
+// lentLines is room for what most messages write about a machine.
+const lentLines = 8
+
+// back takes lent room back at the end of the turn.
+func (s *views) back(v *view) {
+	if v.lent == nil {
+		return
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if k := s.kept[v.m.ID]; k != nil && &k.h[0] == v.lent {
+		k.lent = false
+	}
+	v.lent = nil
+}
+
 // folded counts a sheet and keeps it, where the lines that it is of are here.
 func (s *views) folded(shed *engine.Shed, v *view) {
 	s.mu.Lock()
@@ -154,6 +188,8 @@ type view struct {
 	h       []engine.Entry
 	last    engine.Seq     // the last entry judged against
 	edition engine.Edition // of h; 0 where it is of none, or the turn has changed it
+	figure  engine.Figure  // the last one, before the turn
+	lent    *engine.Entry  // the first of lines with lent room, nil where there is none
 
 	meter  *engine.Meter // of h, made when asked for
 	folded *engine.Sheet
@@ -191,11 +227,12 @@ func (t *turn) load(id engine.MachineID) (*view, error) {
 		}
 		h, sheet = l.New, nil
 	}
-	return newView(m, h, l.Edition, sheet), nil
+	return newView(m, h, l, sheet), nil
 }
 
-func newView(m engine.Machine, h []engine.Entry, edition engine.Edition, sheet *engine.Sheet) *view {
-	v := &view{m: m, h: h, edition: edition, folded: sheet}
+// newView is of lines as they were handed out, all of them in h.
+func newView(m engine.Machine, h []engine.Entry, l engine.Lines, sheet *engine.Sheet) *view {
+	v := &view{m: m, h: h, edition: l.Edition, figure: l.Last, folded: sheet}
 	if n := len(h); n > 0 {
 		v.last = h[n-1].Seq // in the order written
 	}
@@ -233,7 +270,7 @@ func (t *turn) eachMachine(each func(*view) error) error {
 		if !has.Keep {
 			l.Edition = 0 // the next machine's lines will lie where these do
 		}
-		return each(newView(m, h, l.Edition, sheet))
+		return each(newView(m, h, l, sheet))
 	})
 }
 
@@ -247,8 +284,11 @@ func (v *view) changed() {
 }
 
 // take lets the view show an entry that the batch will write.
-func (v *view) take(e engine.Entry, place engine.Seq) {
+func (v *view) take(t *turn, e engine.Entry, place engine.Seq) {
 	e.Seq = unwritten(place)
+	if h, ok := t.desk.views.lend(t.shed, v); ok {
+		v.h, v.lent = h, &h[0]
+	}
 	v.h = append(v.h, e) // whoever holds the lines so far does not see it
 	for i := range v.h {
 		if e.Replaces != 0 && v.h[i].Seq == e.Replaces {

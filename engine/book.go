@@ -47,6 +47,22 @@ type Lines struct {
 	Edition Edition
 	After   int
 	New     []Entry
+	Last    Figure
+}
+
+// Figure is a machine's last figure that stands: the latest by day, then by when
+// it happened, then as written. Hours are what the meter showed, in tenths.
+type Figure struct {
+	Known bool
+	Hours Tenths
+	Day   Day
+}
+
+// Arrival is what the book has to say when a message comes in.
+type Arrival struct {
+	Shed    *Shed // as it stands; shared, and never changed
+	Trace   MessageTrace
+	Pending []Question // open or lapsed, in the order asked
 }
 
 // QuestionID numbers the questions of a book.

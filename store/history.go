@@ -74,7 +74,7 @@ func (b *Book) Since(ctx context.Context, id engine.MachineID, have engine.Have)
 		l, _, err := b.readLines(ctx, d, id, state)
 		return l, b.explain(err)
 	}
-	l := engine.Lines{Machine: id, Edition: r.edition, After: r.after(have)}
+	l := engine.Lines{Machine: id, Edition: r.edition, After: r.after(have), Last: r.last.figure()}
 	h := make([]engine.Entry, 0, len(r.lines)-l.After+spareLines)
 	if l.New, err = r.entries(d, h, l.After); err != nil {
 		return engine.Lines{}, b.explain(err)
@@ -104,7 +104,7 @@ func (b *Book) readLines(ctx context.Context, d *decoder, id engine.MachineID, s
 	if err != nil {
 		return engine.Lines{}, nil, err
 	}
-	return engine.Lines{Machine: id, Edition: kept.edition, New: h}, kept, b.kept.offer(ctx, state, false, kept)
+	return engine.Lines{Machine: id, Edition: kept.edition, New: h, Last: kept.last.figure()}, kept, b.kept.offer(ctx, state, false, kept)
 }
 
 // read takes a row of a history query, without its machine: it is decoded
@@ -159,7 +159,7 @@ func (b *Book) AllSince(ctx context.Context, have func(engine.MachineID) engine.
 			return err
 		}
 		has := have(r.id)
-		l := engine.Lines{Machine: r.id, Edition: r.edition, After: r.after(has)}
+		l := engine.Lines{Machine: r.id, Edition: r.edition, After: r.after(has), Last: r.last.figure()}
 		if has.Keep {
 			l.New, err = r.entries(d, make([]engine.Entry, 0, len(r.lines)-l.After), l.After)
 			d.jobs = nil // they are the keeper's
@@ -287,7 +287,7 @@ func (s *stream) give() error {
 	if r == nil {
 		return nil
 	}
-	l := engine.Lines{Machine: r.id, Edition: r.edition, New: s.h}
+	l := engine.Lines{Machine: r.id, Edition: r.edition, New: s.h, Last: r.last.figure()}
 	has := s.have(r.id)
 	if k, there := s.known[r.id]; there {
 		l.Edition, l.After = k.edition, k.after(has)

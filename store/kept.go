@@ -120,6 +120,10 @@ func (l *lastFigure) see(e *engine.Entry) {
 	}
 }
 
+func (l lastFigure) figure() engine.Figure {
+	return engine.Figure{Known: l.known, Hours: l.hours, Day: l.day}
+}
+
 // isFigure says whether the hours of an entry are a reading of the meter. A last
 // service from before the book and a put-off name hours too, but are none.
 func isFigure(k engine.Kind) bool {

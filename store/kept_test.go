@@ -123,7 +123,7 @@ func TestKeptProperty(t *testing.T) {
 			same(id, a.h)
 			hours, day, known, err := b.Last(ctx, id)
 			wantHours, wantDay, wantKnown, err2 := lastByQuery(plain, id)
-			if err != nil || err2 != nil || known != wantKnown || hours != wantHours || day != wantDay {
+			if err != nil || err2 != nil || known != wantKnown || hours != wantHours || day != wantDay || l.Last != (engine.Figure{Known: known, Hours: hours, Day: day}) {
 				t.Fatalf("the last figure of machine %d is %d on %d, want %d on %d (%v, %v)", id, hours, day, wantHours, wantDay, err, err2)
 			}
 		}

@@ -43,15 +43,46 @@ func (b *Book) Message(ctx context.Context, channel, message string) (trace engi
 	return trace, b.explain(err)
 }
 
-// newMessageQuery asks whether any of them knows of it: of most messages none
-// does, and then there is nothing to put in order.
-const newMessageQuery = `SELECT NOT EXISTS (SELECT 1 FROM sources WHERE channel = ?1 AND message = ?2)
+// isNew asks whether any of them knows of it: of most messages none does, and
+// then there is nothing to put in order.
+const isNew = `NOT EXISTS (SELECT 1 FROM sources WHERE channel = ?1 AND message = ?2)
 	AND NOT EXISTS (SELECT 1 FROM answers WHERE channel = ?1 AND message = ?2)
 	AND NOT EXISTS (SELECT 1 FROM heard WHERE channel = ?1 AND message = ?2)`
 
+// arrivalQuery asks at once what most messages need: is it new, does a question
+// wait, in which state is the shop.
+const arrivalQuery = `SELECT ` + isNew + `, EXISTS (SELECT 1 FROM questions WHERE state IN ('open', 'lapsed')), ` + shedMarkColumns
+
+// Arrive gives what the book has to say of a message that comes in.
+func (b *Book) Arrive(ctx context.Context, channel, message string) (a engine.Arrival, err error) {
+	var mark shedMark
+	err = b.near(func(q querier) error {
+		var fresh, waits bool
+		var head sql.NullInt64
+		var erasures sql.NullString
+		if err := q.row(ctx, arrivalQuery, channel, message).Scan(&fresh, &waits, &head, &erasures); err != nil {
+			return err
+		}
+		mark = shedMark{engine.Seq(head.Int64), erasures.String}
+		if !fresh {
+			if a.Trace, err = messageTrace(ctx, q, channel, message); err != nil {
+				return err
+			}
+		}
+		if waits {
+			a.Pending, err = questions(ctx, q, QuestionFilter{States: []engine.QuestionState{engine.Open, engine.Lapsed}})
+		}
+		return err
+	})
+	if err == nil {
+		a.Shed, err = b.shedOf(ctx, mark)
+	}
+	return a, b.explain(err)
+}
+
 func messageTrace(ctx context.Context, q querier, channel, message string) (trace engine.MessageTrace, err error) {
-	var isNew bool
-	if err := q.row(ctx, newMessageQuery, channel, message).Scan(&isNew); err != nil || isNew {
+	var fresh bool
+	if err := q.row(ctx, `SELECT `+isNew, channel, message).Scan(&fresh); err != nil || fresh {
 		return trace, err
 	}
 	rows, err := q.query(ctx, messageQuery, channel, message)

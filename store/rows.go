@@ -118,7 +118,15 @@ func (b *Book) Questions(ctx context.Context, states ...engine.QuestionState) ([
 }
 
 // QuestionsWhere gives the questions that a filter picks, in the order asked.
-func (b *Book) QuestionsWhere(ctx context.Context, f QuestionFilter) ([]engine.Question, error) {
+func (b *Book) QuestionsWhere(ctx context.Context, f QuestionFilter) (out []engine.Question, err error) {
+	err = b.near(func(q querier) error {
+		out, err = questions(ctx, q, f)
+		return err
+	})
+	return out, b.explain(err)
+}
+
+func questions(ctx context.Context, q querier, f QuestionFilter) (out []engine.Question, err error) {
 	query := `SELECT ` + questionColumns + ` FROM questions WHERE (?1 = 0 OR person = ?1) AND (?2 = '' OR who = ?2) AND (?3 = '' OR place = ?3)`
 	args := []any{int64(f.Person), f.Who, f.Place}
 	if len(f.States) > 0 {
@@ -132,23 +140,19 @@ func (b *Book) QuestionsWhere(ctx context.Context, f QuestionFilter) ([]engine.Q
 			query += ` AND state IN ('open', 'lapsed')`
 		}
 	}
-	var out []engine.Question
-	err := b.near(func(q querier) error {
-		rows, err := q.query(ctx, query+` ORDER BY id`, args...)
+	rows, err := q.query(ctx, query+` ORDER BY id`, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		q, _, err := scanQuestion(rows)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		defer rows.Close()
-		for rows.Next() {
-			q, _, err := scanQuestion(rows)
-			if err != nil {
-				return err
-			}
-			out = append(out, q)
-		}
-		return rows.Err()
-	})
-	return out, b.explain(err)
+		out = append(out, q)
+	}
+	return out, rows.Err()
 }
 
 const postColumns = `kind, day, state, text, at, data, checksum`

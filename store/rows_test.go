@@ -61,6 +61,7 @@ func TestQuestions(t *testing.T) {
 	if got := ids(b.Questions(ctx, engine.Lapsed)); !reflect.DeepEqual(got, []engine.QuestionID{3}) {
 		t.Errorf("lapsed: %v", got)
 	}
+	arrivesAs(t, b, "unheard of", engine.MessageTrace{})
 	// All of a question comes back.
 	want := question("", joss, "bay")
 	want.ID, want.State = 1, engine.Open

@@ -28,32 +28,35 @@ type shedCache struct {
 	shed *engine.Shed
 }
 
-const shedMarkQuery = `SELECT (SELECT max(seq) FROM lines WHERE shop = 1), (SELECT value FROM meta WHERE key = 'erasures')`
+const shedMarkColumns = `(SELECT max(seq) FROM lines WHERE shop = 1), (SELECT value FROM meta WHERE key = 'erasures')`
 
 func readShedMark(ctx context.Context, q querier) (shedMark, error) {
 	var head sql.NullInt64
 	var erasures sql.NullString
-	err := q.row(ctx, shedMarkQuery).Scan(&head, &erasures)
+	err := q.row(ctx, `SELECT `+shedMarkColumns).Scan(&head, &erasures)
 	return shedMark{engine.Seq(head.Int64), erasures.String}, err
 }
 
 // Shed gives the shop as it stands: the same value until an entry that changes
 // the shop is written, by whatever process. It is shared; nobody changes it.
 func (b *Book) Shed(ctx context.Context) (*engine.Shed, error) {
+	var mark shedMark
+	err := b.near(func(q querier) (err error) {
+		mark, err = readShedMark(ctx, q)
+		return err
+	})
+	if err != nil {
+		return nil, b.explain(err)
+	}
+	return b.shedOf(ctx, mark)
+}
+
+// shedOf gives the shop in a state that was just looked up, or in a later one.
+func (b *Book) shedOf(ctx context.Context, mark shedMark) (*engine.Shed, error) {
 	b.shedMu.Lock()
 	defer b.shedMu.Unlock()
-	if b.shed != nil {
-		var mark shedMark
-		err := b.near(func(q querier) (err error) {
-			mark, err = readShedMark(ctx, q)
-			return err
-		})
-		if err != nil {
-			return nil, b.explain(err)
-		}
-		if mark == b.shed.mark {
-			return b.shed.shed, nil
-		}
+	if b.shed != nil && mark == b.shed.mark {
+		return b.shed.shed, nil
 	}
 	var made shedCache
 	err := b.within(ctx, func(s snapshot) (err error) {
@@ -293,8 +296,7 @@ func (b *Book) LastSeq(ctx context.Context, id engine.MachineID) (engine.Seq, er
 	return seq, b.explain(err)
 }
 
-// Last gives the machine's last figure that stands: the latest by day, then by
-// when it happened, then as written. A last service from before the book and a
+// Last gives the machine's last figure that stands (engine.Figure). A last service from before the book and a
 // put-off name hours too, but those are no reading of the meter.
 func (b *Book) Last(ctx context.Context, id engine.MachineID) (hours engine.Tenths, day engine.Day, known bool, err error) {
 	r, state, err := b.kept.get(ctx, id)

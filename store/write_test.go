@@ -317,8 +317,25 @@ func TestLateCopies(t *testing.T) {
 			if err != nil || !reflect.DeepEqual(trace, c.trace) {
 				t.Errorf("got %+v, want %+v (%v)", trace, c.trace, err)
 			}
+			arrivesAs(t, b, "m", c.trace)
 			mustHold(t, b)
 		})
+	}
+}
+
+// arrivesAs holds what is said of an arriving message at once against what is said
+// of it, of the questions and of the shop one by one.
+func arrivesAs(t *testing.T, b *Book, message string, trace engine.MessageTrace) {
+	t.Helper()
+	got, err := b.Arrive(ctx, "say", message)
+	if err != nil || !reflect.DeepEqual(got.Trace, trace) {
+		t.Errorf("it arrives with %+v (%v), want %+v", got.Trace, err, trace)
+	}
+	if shed, err := b.Shed(ctx); err != nil || got.Shed != shed {
+		t.Errorf("it arrives in another shop (%v)", err)
+	}
+	if pending, err := b.Questions(ctx, engine.Open, engine.Lapsed); err != nil || !reflect.DeepEqual(got.Pending, pending) {
+		t.Errorf("%v wait, want %v (%v)", got.Pending, pending, err)
 	}
 }
 
