@@ -11,6 +11,9 @@ import (
 // Cautions carry a signal word of ANSI Z535 and come before anything else that
 // is said: whoever stands at the machine reads the first line.
 
+// fitToRun is said where a machine is in use: the book does not say that it is safe.
+const fitToRun = "Whether it is fit to run is for whoever runs it, by its manual."
+
 // selfStartCaution is said before hands go into a machine that starts by itself.
 const selfStartCaution = "WARNING Starts by itself: control off and isolated before hands go in."
 

@@ -13,8 +13,6 @@ import (
 const (
 	// aheadDays is how far "what is due" looks where nobody says how far.
 	aheadDays = 7
-	// dueShown is how many items of the shop an answer shows.
-	dueShown = 12
 	// nextShown is how many items of one machine an answer shows.
 	nextShown = 4
 )
@@ -113,16 +111,14 @@ func dueOn(t *turn, v *view, a read.Act) error {
 	if a.Job != "" {
 		return nextOn(t, v, a)
 	}
-	ahead := aheadDays
-	if a.Days > 0 {
-		ahead = a.Days
-	}
-	due := dueWithin(t.itemsOf(v), t.today+engine.Day(ahead))
+	w := t.dueSpan(a)
+	due := slices.DeleteFunc(dueWithin(t.itemsOf(v), w.by), func(i engine.Item) bool { return !w.wants(i) })
 	if len(due) == 0 {
-		t.line(fmt.Sprintf("%s: nothing due by %s.", v.m.Tag, dayWords(t.today+engine.Day(ahead), t.today)))
+		t.line(headed(a.Whether, false, v.m.Tag, "nothing "+w.words(t.today)+"."))
+		a.Whether = ""
 		return nextOn(t, v, a)
 	}
-	t.line(fmt.Sprintf("%s: %s by %s.", v.m.Tag, count(len(due), "job")+" due", dayWords(t.today+engine.Day(ahead), t.today)))
+	t.line(headed(a.Whether, true, v.m.Tag, count(len(due), "job")+" "+w.words(t.today)+"."))
 	for _, i := range due {
 		t.line(sentence(capital(jobName(i.Job)) + ": " + t.itemWords(v, i)))
 	}
@@ -208,7 +204,11 @@ func nextOn(t *turn, v *view, a read.Act) error {
 			return nil
 		}
 		i := items[at]
-		t.line(fmt.Sprintf("%s %s: %s.", v.m.Tag, jobName(i.Job), t.itemWords(v, i)))
+		head := v.m.Tag + " " + jobName(i.Job) + ": "
+		if a.Whether != "" && i.Unknown == "" {
+			head = yesNo(i.DueDay != 0 && i.DueDay <= t.today+engine.Day(a.Days)) + v.m.Tag + " " + jobName(i.Job) + " "
+		}
+		t.line(sentence(head + t.itemWords(v, i)))
 		t.restsOn(v, i)
 		return nil
 	}
@@ -246,15 +246,17 @@ func (t *turn) restsOn(v *view, i engine.Item) {
 
 // shopDue is what is due in the whole shop.
 type shopDue struct {
-	items   []tagged // dated and due, the earliest first
-	drains  []engine.Ranked
-	more    int             // drains beyond those
-	undated map[string]bool // tags with something that cannot be dated
-	missing map[engine.Job][]string
-	views   map[engine.MachineID]*view // of the machines on the drain list
-	meters  []engine.Worth             // the readings that are worth asking for
-	out     []engine.Entry
-	follow  []followed // what finds and work still ask for
+	items  []tagged // dated and due, the earliest first
+	drains []engine.Ranked
+	more   int // drains beyond those
+	// moreTags are the machines of some of those, where they are named.
+	moreTags []string
+	undated  map[string]bool // tags with something that cannot be dated
+	missing  map[engine.Job][]string
+	views    map[engine.MachineID]*view // of the machines on the drain list
+	meters   []engine.Worth             // the readings that are worth asking for
+	out      []engine.Entry
+	follow   []followed // what finds and work still ask for
 }
 
 // tagged is an item with its machine.
@@ -342,64 +344,16 @@ func dayOrLast(i engine.Item) engine.Day {
 	return i.DueDay
 }
 
-// dueAll answers what is due in the shop.
-func dueAll(t *turn, a read.Act) error {
-	ahead := aheadDays
-	if a.Days > 0 {
-		ahead = a.Days
-	}
-	return t.dueBy(t.today+engine.Day(ahead), a.Job)
-}
-
-// dueBy lists what is due in the shop by a day; job "" is every job.
-func (t *turn) dueBy(by engine.Day, job engine.Job) error {
-	d, err := t.survey(wanted{by: by, drains: 6})
-	if err != nil {
-		return err
-	}
-	if job != "" {
-		d.items = slices.DeleteFunc(d.items, func(x tagged) bool { return x.i.Job != job })
-		for missing := range d.missing {
-			if missing != job {
-				delete(d.missing, missing)
-			}
-		}
-		if job != engine.Drain {
-			d.drains, d.more = nil, 0
-		}
-	}
-	if job != "" {
-		d.follow = nil
-	}
-	n := len(d.items) + len(d.drains) + d.more + len(d.follow)
-	head := fmt.Sprintf("%d to do by %s", n, dayWords(by, t.today))
-	if n == 0 {
-		head = "Nothing due by " + dayWords(by, t.today)
-	}
-	if len(d.undated) > 0 {
-		head += ", " + count(len(d.undated), "machine") + " with jobs I can't date"
-	}
-	t.line(head + ".")
-	if err := t.outLines(d); err != nil {
-		return err
-	}
-	t.drainLines(d, " drain before start")
-	t.followUpLines(d.follow)
-	t.itemLines(d.items, dueShown)
-	t.missingLine(d)
-	if job == "" {
-		t.worthLines(d.meters)
-	}
-	return nil
-}
-
 // drainLines says which bowls want a look first, and why.
 func (t *turn) drainLines(d shopDue, what string) {
 	for _, r := range d.drains {
 		m, _ := t.shed.Machine(r.Bowl.Item.Machine)
 		t.line(sentence(m.Tag + what + ": " + t.rankWords(d.views[m.ID], r)))
 	}
-	if d.more > 0 {
+	switch {
+	case d.more > 0 && len(d.moreTags) > 0:
+		t.line("and " + count(d.more, "more bowl") + ": " + tagList(d.moreTags, 10) + ".")
+	case d.more > 0:
 		t.line("and " + count(d.more, "more bowl") + ".")
 	}
 }
@@ -417,29 +371,6 @@ func (t *turn) rankWords(v *view, r engine.Ranked) string {
 		return "no drain in the book since " + dayWords(i.Last.Day, t.today)
 	}
 	return string(r.Why) + ", last " + dayWords(i.Last.Day, t.today)
-}
-
-// itemLines lists dated items, and how many more there are. Jobs of one machine
-// that come due together are one line.
-func (t *turn) itemLines(items []tagged, most int) {
-	type line struct{ head, when string }
-	var lines []line
-	for _, x := range items {
-		when := t.listWords(x.i)
-		at := slices.IndexFunc(lines, func(l line) bool { return strings.HasPrefix(l.head, x.m.Tag+" ") && l.when == when })
-		if at >= 0 {
-			lines[at].head += ", " + jobName(x.i.Job)
-			continue
-		}
-		lines = append(lines, line{x.m.Tag + " " + jobName(x.i.Job), when})
-	}
-	for at, l := range lines {
-		if at == most && len(lines) > most+1 {
-			t.line(fmt.Sprintf("and %d more.", len(lines)-at))
-			return
-		}
-		t.line(sentence(l.head + ": " + l.when))
-	}
 }
 
 // weight orders jobs by what a shop asks for first.

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"woodruff/commands/read"
 	"woodruff/engine"
 )
 
@@ -93,7 +94,7 @@ func (d *Desk) DueText(ctx context.Context, at engine.Instant, days int) (Answer
 	if err != nil {
 		return Answer{}, err
 	}
-	err = t.dueBy(t.today+engine.Day(days), "")
+	err = t.listDue(dueSpan{by: t.today + engine.Day(days), today: t.today}, read.Act{})
 	return t.out, err
 }
 

@@ -42,7 +42,7 @@ func history(t *turn, v *view, a read.Act) error {
 		t.line(fmt.Sprintf("and %d older lines.", more))
 	}
 	if first := lines[0].Day; first != 0 {
-		t.line("Nothing before "+dayWords(first, t.today)+" is in the book.", "That doesn't show nothing was done.")
+		t.line("Nothing before "+dayWords(first, t.today)+" is in the book.", noneShown)
 	}
 	return nil
 }
@@ -132,15 +132,7 @@ func (t *turn) visitLine(m engine.Machine, visit []engine.Entry) string {
 
 // historyHead counts what is there.
 func (t *turn) historyHead(v *view, lines []*engine.Entry, job engine.Job) error {
-	var works, readings int
-	for _, e := range lines {
-		switch e.Kind {
-		case engine.KindService:
-			works++
-		case engine.KindReading:
-			readings++
-		}
-	}
+	works, readings := tally(lines)
 	switch {
 	case job != "":
 		t.line(fmt.Sprintf("%s %s: %s in the book.", v.m.Tag, jobName(job), count(works, "time")))
@@ -202,18 +194,24 @@ func historyAll(t *turn, a read.Act) error {
 }
 
 // waterIn answers what water was found in a machine.
-func waterIn(t *turn, v *view, _ read.Act) error {
-	finds := v.sheet(t).WaterFinds()
-	looks, untold := looksTold(v.sheet(t).Looks())
+func waterIn(t *turn, v *view, a read.Act) error {
+	if a.Whether == read.WhetherClean {
+		return wasClean(t, v, a)
+	}
+	l := t.limitsOf(a)
+	out := func(x engine.Look) bool { return !t.lookWithin(v, x, l) }
+	finds := slices.DeleteFunc(v.sheet(t).WaterFinds(), out)
+	looks, untold := looksTold(slices.DeleteFunc(slices.Clone(v.sheet(t).Looks()), out))
 	also := ""
 	if untold > 0 {
 		also = "; emptied " + count(untold, "time") + " with nothing said"
 	}
+	within := l.words(t.today)
 	if len(finds) == 0 {
-		t.line(fmt.Sprintf("%s: no water in the book, %s%s.", v.m.Tag, count(looks, "look"), also))
+		t.line(headed(a.Whether, false, v.m.Tag, fmt.Sprintf("no water in the book%s, %s%s.", within, count(looks, "look"), also)))
 		return nil
 	}
-	t.line(fmt.Sprintf("%s: water %s in %s%s.", v.m.Tag, count(len(finds), "time"), count(looks, "look"), also))
+	t.line(headed(a.Whether, true, v.m.Tag, fmt.Sprintf("water %s in %s%s%s.", count(len(finds), "time"), count(looks, "look"), within, also)))
 	slices.Reverse(finds)
 	for i, l := range finds {
 		if i == historyShown {
@@ -223,6 +221,28 @@ func waterIn(t *turn, v *view, _ read.Act) error {
 		t.line(sentence(t.lookLine(v, l)))
 	}
 	return nil
+}
+
+// wasClean answers whether the bowl was clean the last time that somebody looked.
+func wasClean(t *turn, v *view, a read.Act) error {
+	l := t.limitsOf(a)
+	looks := v.sheet(t).Looks()
+	for i := len(looks) - 1; i >= 0; i-- {
+		if x := looks[i]; x.Finding != "" && t.lookWithin(v, x, l) {
+			t.line(sentence(headed(a.Whether, x.Finding == engine.Clean, v.m.Tag, lowerFirst(t.lookLine(v, x)))))
+			return nil
+		}
+	}
+	t.line(sentence("Not in the book: nobody has said what was in the bowl of " + v.m.Tag + l.words(t.today)))
+	return nil
+}
+
+// lookWithin says whether a look at the bowl lies within what was asked.
+func (t *turn) lookWithin(v *view, x engine.Look, l limits) bool {
+	if !l.inDays(x.Day) {
+		return false
+	}
+	return !l.who || slices.ContainsFunc(v.h, func(e engine.Entry) bool { return e.Seq == x.Seq && l.holds(&e) })
 }
 
 // looksTold parts the looks of which somebody has said what was seen from the
@@ -260,15 +280,22 @@ func (t *turn) lookLine(v *view, l engine.Look) string {
 // waterDays is how far back "which machines had water" looks.
 const waterDays = 120
 
-// waterAll lists the machines with water lately, the most finds first.
-func waterAll(t *turn, _ read.Act) error {
+// waterAll lists the machines with water lately, or on the days asked about, the
+// most finds first.
+func waterAll(t *turn, a read.Act) error {
 	type line struct {
 		n    int
 		text string
 	}
+	l := t.limitsOf(a)
+	within := l.words(t.today)
+	if l.from == 0 {
+		l.from, l.till = t.today-waterDays, t.today
+		within += fmt.Sprintf(" in the last %d days", waterDays)
+	}
 	var lines []line
 	err := t.eachMachine(func(v *view) error {
-		finds := slices.DeleteFunc(v.sheet(t).WaterFinds(), func(l engine.Look) bool { return t.today-l.Day > waterDays })
+		finds := slices.DeleteFunc(v.sheet(t).WaterFinds(), func(x engine.Look) bool { return !t.lookWithin(v, x, l) })
 		if n := len(finds); n > 0 {
 			last := finds[n-1]
 			lines = append(lines, line{n, fmt.Sprintf("%s: %s, last %s, %s", v.m.Tag, count(n, "time"), dayWords(last.Day, t.today), found(last.Finding, last.Amount))})
@@ -279,11 +306,19 @@ func waterAll(t *turn, _ read.Act) error {
 		return err
 	}
 	if len(lines) == 0 {
-		t.line(fmt.Sprintf("No water in the book in the last %d days.", waterDays))
+		head := "No water in the book"
+		if a.Whether != "" {
+			head = "No: no water in the book"
+		}
+		t.line(sentence(head + within))
 		return nil
 	}
 	slices.SortStableFunc(lines, func(a, b line) int { return b.n - a.n })
-	t.line(fmt.Sprintf("Water in the last %d days:", waterDays))
+	if a.Whether != "" {
+		t.line("Yes: water" + within + ":")
+	} else {
+		t.line("Water" + within + ":")
+	}
 	for _, l := range lines {
 		t.line(sentence(l.text))
 	}

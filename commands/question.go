@@ -47,10 +47,11 @@ func question(t *turn, a read.Act) (*doubt, error) {
 		return nil, fmt.Errorf("commands: no answer for a question about %q", a.About)
 	}
 	if a.Machine == 0 {
-		if topic.all == nil {
+		all := answerAll(topic, t.limitsOf(a), a)
+		if all == nil {
 			return &doubt{lines: []string{"On which machine?"}, held: held{Ask: read.AskMachine, Acts: wanting([]read.Act{a}, read.AskMachine)}}, nil
 		}
-		return nil, topic.all(t, a)
+		return nil, all(t, a)
 	}
 	v, err := t.view(a.Machine)
 	if err != nil {
@@ -59,14 +60,59 @@ func question(t *turn, a read.Act) (*doubt, error) {
 	if topic.one == nil {
 		return nil, topic.all(t, a)
 	}
+	if asksUse(a) {
+		return nil, whetherUsed(t, v, a)
+	}
 	if err := t.outFirst(v); err != nil {
 		return nil, err
 	}
-	return nil, topic.one(t, v, a)
+	return nil, answerOf(topic, t.limitsOf(a), a)(t, v, a)
+}
+
+// asksUse says whether a question about a machine is only whether it is in use.
+func asksUse(a read.Act) bool { return a.About == read.AboutStatus && a.Whether != "" }
+
+// answerOf is what answers a question about a machine, given what it is limited to
+// and whether yes or no answers it.
+func answerOf(topic topic, l limits, a read.Act) func(*turn, *view, read.Act) error {
+	switch a.About {
+	case read.AboutSince, read.AboutWho:
+		switch {
+		case a.Whether == read.WhetherWater:
+			return waterIn
+		case a.Whether == read.WhetherDone:
+			return whetherDone
+		case !l.isZero():
+			return limitedDone
+		}
+	case read.AboutHistory:
+		if !l.isZero() {
+			return limitedHistory
+		}
+	}
+	return topic.one
+}
+
+// answerAll is answerOf for a question about the whole shop, nil where it needs a
+// machine.
+func answerAll(topic topic, l limits, a read.Act) func(*turn, read.Act) error {
+	switch a.About {
+	case read.AboutSince, read.AboutWho, read.AboutHistory:
+		switch {
+		case a.Whether == read.WhetherWater:
+			return waterAll
+		case !l.isZero():
+			return limitedAll
+		}
+	}
+	return topic.all
 }
 
 // outFirst says that a machine is out of use.
-func (t *turn) outFirst(v *view) error {
+func (t *turn) outFirst(v *view) error { return t.outLine(v, "") }
+
+// outLine is outFirst behind other words.
+func (t *turn) outLine(v *view, head string) error {
 	out := engine.OutOfUse(v.h) // not every answer needs the whole sheet
 	if out == nil {
 		return nil
@@ -76,7 +122,7 @@ func (t *turn) outFirst(v *view) error {
 		return err
 	}
 	who := firstName(t.shed.PersonName(out.DoneBy()))
-	t.line(v.m.Tag + " is out of use since " + dayWords(out.Day, t.today) + " (" + who + ")" + reasonAfter(one[0].Reason) + ".")
+	t.line(head + v.m.Tag + " is out of use since " + dayWords(out.Day, t.today) + " (" + who + ")" + reasonAfter(one[0].Reason) + ".")
 	return nil
 }
 
@@ -267,11 +313,15 @@ func who(t *turn, v *view, a read.Act) error {
 		t.line(fmt.Sprintf("%s: no %s by anybody in the book.", v.m.Tag, jobName(a.Job)))
 		return nil
 	}
-	name := t.shed.PersonName(last.By)
-	t.line(fmt.Sprintf("%s: %s, %s.", v.m.Tag, name, lowerFirst(t.lastWords(v, engine.Last{
-		Seq: last.Seq, Kind: last.Kind, Day: last.Day, At: last.At, Shown: last.Shown, Hours: last.Hours,
-	}, a.Job))))
+	t.whoLine(v, last, a.Job)
 	return nil
+}
+
+// whoLine says who did a job, and when.
+func (t *turn) whoLine(v *view, last engine.Last, job engine.Job) {
+	t.line(fmt.Sprintf("%s: %s, %s.", v.m.Tag, t.shed.PersonName(last.By), lowerFirst(t.lastWords(v, engine.Last{
+		Seq: last.Seq, Kind: last.Kind, Day: last.Day, At: last.At, Shown: last.Shown, Hours: last.Hours,
+	}, job))))
 }
 
 func lowerFirst(s string) string {

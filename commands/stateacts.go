@@ -122,7 +122,7 @@ func backInUse(t *turn, a read.Act) (*doubt, error) {
 	e.Reason = a.Reason
 	t.add(e)
 	t.line(v.m.Tag + ": back in use, as " + firstName(t.msg.By.Name) + " says: " + a.Reason + ".")
-	t.line("Written. Whether it is fit to run is for whoever runs it, by its manual.")
+	t.line("Written. " + fitToRun)
 	return nil, nil
 }
 

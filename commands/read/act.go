@@ -72,6 +72,25 @@ const (
 	AboutEarly     Topic = "early"
 )
 
+// Whether is what a question asks that is answered by yes or no.
+type Whether string
+
+// What can be so or not.
+const (
+	WhetherDone   Whether = "done"   // Job, or any work, was done
+	WhetherOut    Whether = "out"    // it is out of use
+	WhetherIn     Whether = "in"     // it is back in use
+	WhetherParked Whether = "parked" // it is laid up
+	WhetherGone   Whether = "gone"   // it was sold or retired
+	WhetherFit    Whether = "fit"    // it can be used: which no book can tell
+	WhetherWater  Whether = "water"  // water was found
+	WhetherClean  Whether = "clean"  // the bowl was clean
+	WhetherDue    Whether = "due"    // something is due, or Job is
+)
+
+// Me is the By of a question about what the asker did.
+const Me = "me"
+
 // Slot names a part of an act that can be in doubt.
 type Slot string
 
@@ -111,6 +130,11 @@ type Act struct {
 	Job   engine.Job
 	Days  int // look-ahead, 0 not given
 	Costs engine.Costs
+	// What a question is limited to, beside By (Me is the asker): the days from
+	// From to Till, both inside, and, with Late, to what is past its day.
+	From, Till engine.Day
+	Late       bool
+	Whether    Whether // what it asks where yes or no answers it
 
 	Until  engine.Day // PutOff; 0 with Open: until a reason is gone
 	Open   bool

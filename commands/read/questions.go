@@ -54,6 +54,7 @@ func (p *parse) questions() ([]Candidate, bool) {
 		return q.notAsked()
 	}
 	shareDays(acts)
+	q.limit(acts, q.limitsFrom(start))
 	return q.withReport(start, acts)
 }
 
@@ -500,7 +501,7 @@ func (p *parse) askOne(items []item, last []int32, topic Topic, more bool) ([]Ac
 	if t == "" || !(t == AboutStorage && p.machineIn(items)) && p.strangeQuestion(items) {
 		return nil, nil, "", nil
 	}
-	act := Act{Kind: Question, About: t, Job: p.questionJob(items, t), Days: p.days(items, t)}
+	act := Act{Kind: Question, About: t, Job: p.questionJob(items, t), Days: p.days(items, t), Whether: p.whetherAsked(items, t)}
 	if more && act.Job == "" && topic == t && len(ids) > 0 {
 		act.Job = p.jobBefore(items)
 	}

@@ -31,8 +31,10 @@ func (p *parse) turnedQuestion() ([]Candidate, bool) {
 	}
 	if acts := p.askedOf(t); acts != nil {
 		if p.onlyNamed(start) {
+			p.limit(acts, 0)
 			return []Candidate{{Acts: acts, Score: 4, Why: []string{"asks whether it is so"}}}, true
 		}
+		p.limit(acts, t.at)
 		return p.withReport(start, acts)
 	}
 	if c, ok := p.questions(); ok {
@@ -279,6 +281,7 @@ func (p *parse) statedQuestion() ([]Candidate, bool) {
 	if acts == nil {
 		return nil, false
 	}
+	p.limit(acts, 0)
 	return []Candidate{{Acts: acts, Score: 4, Why: []string{"worded as a report, and asks"}}}, true
 }
 
@@ -346,25 +349,54 @@ func (p *parse) askedOf(t turned) []Act {
 	people := t.who == "person" || t.who == "any" || t.who == "i"
 	switch {
 	case has("outword"), has("backword"), has("parkword"), has("gone-sold"), has("gone-retired"):
-		act.About, act.Job = AboutStatus, ""
+		act.About, act.Job, act.Whether = AboutStatus, "", p.whetherUsed(t.rest)
 	case needs && job != "":
-		act.About = AboutDue
+		act.About, act.Whether = AboutDue, WhetherDue
 	case needs:
 		return nil
 	case has("fuelverb") && job == "":
 		act.About = AboutFuel
 	case people && job != "", people && has("verb0"):
-		act.About = AboutWho
+		act.About, act.Whether = AboutWho, WhetherDone
 	case job != "" && work && (t.who != "thing" || !has("find")):
-		act.About = AboutSince
+		act.About, act.Whether = AboutSince, WhetherDone
 	case has("find") && p.looksAtWater(t.rest):
-		act.About, act.Job = AboutWater, ""
+		act.About, act.Job, act.Whether = AboutWater, "", WhetherWater
+		if indexOf(t.rest, "find") >= 0 && !p.findsWater(t.rest) {
+			act.Whether = WhetherClean
+		}
 	case fit && job == "" && !work && (t.who == "machine" || t.who == "it"):
-		act.About = AboutStatus
+		act.About, act.Whether = AboutStatus, WhetherFit
+		if p.wordOf(t.rest, "back") {
+			act.Whether = WhetherIn
+		}
 	default:
 		return nil
 	}
 	return p.onMachines(act, t)
+}
+
+// whetherUsed is what a question asks of how a machine is kept.
+func (p *parse) whetherUsed(items []item) Whether {
+	has := func(c class) bool { return indexOf(items, c) >= 0 }
+	switch {
+	case has("outword"):
+		return WhetherOut
+	case has("parkword"):
+		return WhetherParked
+	case has("gone-sold"), has("gone-retired"):
+		return WhetherGone
+	}
+	return WhetherIn
+}
+
+func (p *parse) findsWater(items []item) bool {
+	for _, it := range items {
+		if it.is("find", "water") {
+			return true
+		}
+	}
+	return false
 }
 
 // looksAtWater says whether what is asked about is what the bowl shows.
@@ -463,6 +495,9 @@ func (p *parse) outAsked() ([]Candidate, bool) {
 		return nil, false
 	}
 	act := Act{Kind: Question, About: AboutStatus}
+	if p.asksWhether(p.items) {
+		act.Whether = WhetherOut
+	}
 	if ids = sorted32(ids); len(ids) == 0 || len(ids) == len(p.names.all) {
 		if ids = nil; p.contextMachine() != 0 && p.hasPronoun(p.items) {
 			act.Machine = p.contextMachine()

@@ -6,11 +6,11 @@ import "testing"
 func TestTurnedQuestions(t *testing.T) {
 	check(t, base(), []say{
 		// who did it
-		{"did wilm drain rt2", "question RT2 who drain"},
-		{"rt2 did wilm drain it", "question RT2 who drain"},
-		{"has joss greased bl1 yet", "question BL1 who grease"},
+		{"did wilm drain rt2", "question RT2 who drain by Wilm Aske"},
+		{"rt2 did wilm drain it", "question RT2 who drain by Wilm Aske"},
+		{"has joss greased bl1 yet", "question BL1 who grease by Joss Penhale"},
 		{"anyone drained rt2", "question RT2 who drain"},
-		{"wilm drained rt2, didnt he", "question RT2 who drain"},
+		{"wilm drained rt2, didnt he", "question RT2 who drain by Wilm Aske"},
 		// whether it was done
 		{"was the oil changed on rt2", "question RT2 since engineoil"},
 		{"rt2 drained yet", "question RT2 since drain"},
@@ -23,7 +23,7 @@ func TestTurnedQuestions(t *testing.T) {
 		{"was the bowl clean on wf2", "question WF2 water"},
 		{"does rt2 need oil", "question RT2 due engineoil"},
 		// what was reported before it stands
-		{"drained rt2 clean, did wilm do rt1", "service RT2 drain; finding RT2 clean; question RT1 who"},
+		{"drained rt2 clean, did wilm do rt1", "service RT2 drain; finding RT2 clean; question RT1 who by Wilm Aske"},
 		{"did anyone drain the bowls", "question since drain"},
 		// these only look like it
 		{"has anyone got a spare oring", "chat"},
