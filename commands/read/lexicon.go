@@ -31,8 +31,9 @@ type node struct {
 	next   map[string]*node
 	sets   map[string]*node
 	senses []sense
-	own    int   // senses of its own file, which come before those of the reports
-	root   *node // of the tree that the step was made for; others may share it
+	own    int        // senses of its own file, which come before those of the reports
+	root   *node      // of the tree that the step was made for; others may share it
+	frames *frameBook // of a whole tree, at its root
 }
 
 // lexicon is everything that the reader knows about words.
@@ -44,6 +45,7 @@ type lexicon struct {
 	limits    *node               // what a question is limited to
 	vocab     *buckets            // single words, for spelling
 	sets      map[string][]string // the sets that a word is in
+	light     *node               // words without weight
 	sounds    *node               // slips of speech recognition, by number
 	hearings  []hearing           // what each of them means
 	spelling  map[string]string
@@ -99,6 +101,9 @@ func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
 	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, asides: &node{}, limits: &node{}, sounds: &node{}, vocab: newBuckets(), sets: map[string][]string{},
 		spelling: map[string]string{}, letters: map[string]letter{}, jobs: map[[2]string]jobRow{}}
 	if err := l.loadSets(open); err != nil {
+		return nil, err
+	}
+	if err := l.loadLight(open); err != nil {
 		return nil, err
 	}
 	for _, name := range append([]string{"questions", "checks", "asides", "limits"}, reportFiles...) {
@@ -161,6 +166,10 @@ func readRows(open func(string) (io.Reader, error), name string, width int) ([][
 
 // add puts a phrase into the trees, split as messages are.
 func (l *lexicon) add(phrase string, s sense, file string) {
+	if steps, ordered := stepsOf(phrase); steps != nil {
+		l.addFrame(steps, ordered, s, file)
+		return
+	}
 	for _, toks := range spellings(phrase) {
 		if len(toks) == 0 {
 			continue
@@ -169,6 +178,27 @@ func (l *lexicon) add(phrase string, s sense, file string) {
 			l.enter(long, s, file)
 		}
 		l.enter(toks, s, file)
+	}
+}
+
+// addFrame puts a frame with the tree that its file feeds: those of reports with all
+// three.
+func (l *lexicon) addFrame(steps []string, ordered bool, s sense, file string) {
+	trees := []*node{l.words, l.questions, l.checks}
+	switch file {
+	case "questions":
+		trees = trees[1:2]
+	case "checks":
+		trees = trees[2:]
+	}
+	for _, tree := range trees {
+		for _, toks := range tree.frames.add(steps, ordered, s) {
+			for _, t := range toks {
+				if t.kind == word && !isSet(t) {
+					l.vocab.add(t.w)
+				}
+			}
+		}
 	}
 }
 
@@ -195,7 +225,9 @@ func (l *lexicon) enter(toks []token, s sense, file string) {
 // grow makes the trees that have all phrases of reports and more: they branch off
 // from the reports' own.
 func (l *lexicon) grow() {
+	forQuestions, forChecks := l.questions.frames, l.checks.frames
 	*l.questions, *l.checks = l.words.branch(), l.words.branch()
+	l.questions.frames, l.checks.frames = forQuestions, forChecks
 	for _, p := range l.later {
 		if p.file == "questions" {
 			l.questions.put(p.toks, p.sense)

@@ -44,6 +44,10 @@ func TestRows(t *testing.T) {
 				t.Errorf("%s: no use for class %q", file, row[1])
 			}
 			for _, phrase := range strings.Split(row[0], "|") {
+				if steps, _ := stepsOf(phrase); steps != nil {
+					foundAsFrame(t, tree, steps)
+					continue
+				}
 				rows := spellings(phrase)
 				for _, toks := range rows {
 					toks = withMembers(t, toks)
@@ -60,6 +64,20 @@ func TestRows(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// foundAsFrame: the steps of a frame, one behind the other, are found as what the
+// frame means, unless a longer or an older one says the same words.
+func foundAsFrame(t *testing.T, tree *node, steps []string) {
+	t.Helper()
+	var toks []token
+	for _, step := range steps {
+		rows := spellings(step)
+		toks = append(toks, withMembers(t, rows[len(rows)-1])...)
+	}
+	if m := tree.frames.find(toks, nil); m.n != len(toks) {
+		t.Errorf("%q is found as %d of %d words", strings.Join(steps, " + "), m.n, len(toks))
 	}
 }
 

@@ -9,7 +9,8 @@ import (
 // A phrase of the lexicon is written as people say it. Two marks keep it from
 // being written a hundred times over: <said> stands for any word of the set
 // "said" (data/sets.csv), <n> for any number, and ?just for a word that may be
-// left out. So one line covers a turn of speech, and a new word in a set reaches
+// left out. In a set a star behind a word stands for its regular endings: stall*. So
+// one line covers a turn of speech, and a new word in a set reaches
 // every turn that uses it.
 
 // numberSet is the set of all figures and number words.
@@ -28,8 +29,14 @@ func (l *lexicon) loadSets(open func(string) (io.Reader, error)) error {
 	}
 	for _, row := range rows {
 		for _, w := range strings.Split(row[1], "|") {
-			l.sets[w] = append(l.sets[w], "<"+row[0]+">")
-			l.vocab.add(w)
+			forms := []string{w}
+			if base, ok := strings.CutSuffix(w, "*"); ok {
+				forms = inflections(base)
+			}
+			for _, w := range forms {
+				l.sets[w] = append(l.sets[w], "<"+row[0]+">")
+				l.vocab.add(w)
+			}
 		}
 	}
 	return nil
@@ -95,17 +102,9 @@ func (n *node) put(toks []token, s sense) {
 	n.own++
 }
 
-func strengthens(w string) bool {
-	switch w {
-	case "so", "very", "really", "real", "awful", "awfully", "pretty", "quite", "too", "super", "bloody", "damn", "even", "just", "actually", "simply":
-		return true
-	}
-	return false
-}
-
 // longest finds the longest phrase that starts at the first of the tokens. Words
-// are taken as corrected; a phrase does not reach over a break. A word that only
-// makes it stronger may stand within: "gets so hot". Of two phrases as long both
+// are taken as corrected; a phrase does not reach over a break. Light words may stand
+// within: "gets so hot", "wont even start". Of two phrases as long both
 // count, the one with its own words first.
 func (n *node) longest(toks []token) ([]sense, int) {
 	return n.walk(toks, 0)
@@ -142,9 +141,11 @@ func (n *node) walk(toks []token, i int) (best []sense, length int) {
 			}
 		}
 	}
-	if child == nil && i > 0 && i+1 < len(toks) && strengthens(t.w) {
-		if s, k := n.walk(toks, i+1); k > i+1 && k > length {
-			best, length = s, k
+	if i > 0 && i+1 < len(toks) && (n.next != nil || n.sets != nil) {
+		if skip := lightRun(toks[i:], false); skip > 0 && i+skip < len(toks) {
+			if s, k := n.walk(toks, i+skip); k > i+skip && k > length {
+				best, length = s, k
+			}
 		}
 	}
 	return best, length

@@ -89,9 +89,34 @@ func tag(toks []token, tree *node, names *Names) []item {
 			continue
 		}
 		it := take(toks, i, tree, names)
+		if m := tree.frames.find(toks[i:], names); m.n > it.n && !it.named {
+			items = append(items, framed(toks, i, m, tree, names)...)
+			i += m.n
+			continue
+		}
 		items = append(items, it)
 		i += it.n
 	}
+	return items
+}
+
+// framed makes items of a frame from token i: its first stretch has the sense, the
+// machines in it stay machines, and what is left has no weight.
+func framed(toks []token, i int, m match, tree *node, names *Names) []item {
+	var items []item
+	senses, from := []sense{m.sense}, 0
+	stretch := func(to int) {
+		if to > from {
+			items = append(items, item{at: i + from, n: to - from, senses: senses})
+			senses = glueSense
+		}
+	}
+	for _, h := range m.holes {
+		stretch(h.at)
+		items = append(items, take(toks[:i+h.at+h.n], i+h.at, tree, names))
+		from = h.at + h.n
+	}
+	stretch(m.n)
 	return items
 }
 
