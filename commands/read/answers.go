@@ -24,6 +24,9 @@ func (p *parse) answers() ([]Candidate, bool) {
 func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	var all []int
 	yes, doubt := false, false
+	if p.asksBack() {
+		return nil, false
+	}
 	if a.Ask == AskHours && a.Likely.Known && p.yesAndWhy() {
 		return p.filled(a, func(x *Act) { x.Hours = a.Likely }), true
 	}
@@ -106,6 +109,18 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		return p.filled(a, func(x *Act) { x.Jobs = v.to.Jobs }), true
 	}
 	return nil, false
+}
+
+// asksBack finds "yes what about it": no yes to anything.
+func (p *parse) asksBack() bool {
+	if len(p.whole) < 2 || !is(p.whole[0], "yes", "") {
+		return false
+	}
+	switch p.whole[1].w {
+	case "what", "whats", "why", "how", "who", "when", "where", "which":
+		return true
+	}
+	return false
 }
 
 // severalMachines reads "RT2 and RT1" where one machine was asked for: what waits

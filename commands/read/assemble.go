@@ -15,10 +15,12 @@ func (r *report) dropUnfounded() {
 		g := r.groups[f.clause]
 		switch {
 		case f.weak && f.ask == AskMeaning && r.worked(f):
+			r.pass(f)
 			continue // "belt was shredded. new one on"
 		case f.act.Kind == Symptom && len(f.act.Symptoms) == 0 && hasPart(r.p.clauses[f.clause].items) && r.worked(f):
 			continue // "lift pump packed it in, new one fitted"
 		case r.putRight(f):
+			r.pass(f)
 			continue // what was wrong is why it was worked on
 		case f.act.Kind == Symptom && len(f.act.Symptoms) == 0 && r.saidWhat(f):
 			continue // "grumpy in the cold, hard to start"
@@ -34,6 +36,7 @@ func (r *report) dropUnfounded() {
 			f.ask = AskMeaning
 		}
 		if r.stopped(f) {
+			r.pass(f)
 			continue
 		}
 		if r.strange(f) {
@@ -49,6 +52,14 @@ func (r *report) dropUnfounded() {
 		kept = append(kept, f)
 	}
 	r.facts = kept
+}
+
+// pass enters a fact that is left out on purpose.
+func (r *report) pass(f fact) {
+	if r.p.passed == nil {
+		r.p.passed = map[int]bool{}
+	}
+	r.p.passed[r.p.toks[r.p.clauses[f.clause].items[f.at].at].pos] = true
 }
 
 // worked says whether firm work is told of the machines of a fact.
@@ -447,11 +458,21 @@ func (r *report) assemble() ([]Act, []string) {
 			}
 		}
 	}
-	if len(drafts) > 0 && (r.lost || r.workUnknown() || r.figureLeft() || r.amountLeft()) {
-		ask(AskMeaning, nil) // no part is written where another was not understood
-		why = append(why, "a part of it could not be made out")
+	acts := r.settleDrafts(drafts, asks, asked)
+	if len(acts) == 0 || !Writes(acts) && acts[0].Kind != Unclear {
+		return acts, why
 	}
-	return r.settleDrafts(drafts, asks, asked), why
+	said := acts
+	if acts[0].Kind == Unclear {
+		said = acts[0].Held
+	}
+	if owed := r.owed(said); owed != "" {
+		why = append(why, owed)
+		if Writes(acts) {
+			acts = []Act{{Kind: Unclear, Ask: AskMeaning, Held: acts, Options: []Option{{Acts: acts}}}}
+		}
+	}
+	return acts, why
 }
 
 // idsOf is the machines of a group; a single 0 where it must be asked.

@@ -93,7 +93,8 @@ func turns(items []item, toks []token, from, i int) bool {
 	case it.is("verb", "reuse") && it.has("part"):
 		return hasVerb(before) // "separator changed | reused oring": the ring is the old one
 	case it.has("rest") && len(before) > 1:
-		return indexOf(before, "find") >= 0 || indexOf(before, "amount") >= 0 || holdsMeasure(before) // "half a cup of water | others clean"
+		return hasVerb(before) && i+1 < len(items) && items[i+1].dated || // "rt1 greased | rest tomorrow"
+			indexOf(before, "find") >= 0 || indexOf(before, "amount") >= 0 || holdsMeasure(before) // "half a cup of water | others clean"
 	case it.is("neg", "instead"):
 		return hasVerb(before)
 	case it.has("cond") && it.n > 1 && (toks[it.at].w == "after" || toks[it.at].w == "since"):

@@ -84,7 +84,11 @@ func (p *parse) correction(cued bool) ([]Candidate, bool) {
 	if v.ask != "" {
 		return p.corrected([]Act{{Kind: Unclear, Ask: v.ask, Options: v.opts, Held: []Act{{Kind: Correct, Field: v.field, Target: target, Wants: []Slot{v.ask}}}}}, "the new value is in doubt"), true
 	}
-	return p.corrected([]Act{{Kind: Correct, Field: v.field, To: v.to, Target: target}}, "changes the "+v.field), true
+	c := p.corrected([]Act{{Kind: Correct, Field: v.field, To: v.to, Target: target}}, "changes the "+v.field)
+	if off, ok := p.orPutOff(v); ok {
+		c = append(c, off...) // as good a reading: it is asked about
+	}
+	return c, true
 }
 
 // meantAfter is where "i put grease but i meant drain" says what was meant.

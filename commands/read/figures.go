@@ -180,10 +180,22 @@ func (r *report) figureLeft() bool {
 			continue
 		}
 		for i, it := range cl.items {
-			if !it.used && !it.approx && !it.ago && it.unit == "" && meterLike(it) && r.p.meterFigure(c, it) && len(r.hours[c]) == 0 && !(i > 0 && cl.items[i-1].has("fix")) {
+			if !it.used && !it.approx && !it.ago && it.unit == "" && meterLike(it) && r.p.meterFigure(c, it) && (len(r.hours[c]) == 0 || r.otherFigure(c, it)) && !(i > 0 && cl.items[i-1].has("fix")) {
 				return true
 			}
 		}
+	}
+	return false
+}
+
+// otherFigure says whether a clause gave its one machine other hours than a figure.
+func (r *report) otherFigure(c int, it item) bool {
+	t, ok := it.num.tenths()
+	if !ok || len(r.hours[c]) != 1 {
+		return false
+	}
+	for _, h := range r.hours[c] {
+		return h.ok && !h.unsure && h.hours != t
 	}
 	return false
 }
@@ -201,7 +213,7 @@ func (r *report) amountLeft() bool {
 			last := i == len(cl.items)-1
 			switch {
 			case it.used || !it.numeric || it.named || it.dated || it.clock || it.approx:
-			case drained && last && i > 0 && it.unit == "" && it.num.whole() && it.num.milli <= 999000 && cl.items[i-1].is("verb", "drain") && len(r.hours[c]) > 0 && !r.isHours(c, i):
+			case drained && (last || cl.items[i+1].is("find", "clean")) && i > 0 && it.unit == "" && it.num.whole() && it.num.milli <= 999000 && cl.items[i-1].is("verb", "drain") && len(r.hours[c]) > 0 && !r.isHours(c, i):
 				return true
 			case it.unit == "ml" && len(cl.items) == 1 && cl.sep == 'a' && c > 0 && holdsMeasure(r.p.clauses[c-1].items) && r.sameGroup(c, c-1):
 				return true

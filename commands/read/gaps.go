@@ -79,7 +79,7 @@ func (r *report) gapped(c int) bool {
 		case it.named, it.has("det"), it.has("at"), it.has("prep"), it.has("daymod"), it.is("glue", ""), it.has("approx"), it.clock:
 		case it.dated:
 			day = true
-		case it.has("find") && (r.p.phraseHas(it, "had") || r.p.phraseHas(it, "got")):
+		case it.has("find") && (r.p.phraseHas(it, "had") || r.p.phraseHas(it, "got") || r.p.phraseHas(it, "frozen") || r.p.phraseHas(it, "froze")):
 			return false
 		case it.has("find"), it.has("amount"):
 			seen = true

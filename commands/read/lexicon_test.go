@@ -17,7 +17,7 @@ var used = strings.Fields(`and but except prep at det pron who all noun tagword 
 	waitverb waitfor until notnow willdo openwait ask askwhy askany asktell topic lastword hoursword topicfuel topicwater span
 	pastspan doneon chk wetat gaugeword later didcheck addword ownerword callword renameword gone-retired gone-sold outword
 	backword parkword wakeword sticker frommemory countword count0 unsureword every planoff rang tail wholeword tenthsword selfstart
-	injection coldaid half misplaced undoit isaid cleft helplead newhand pol weekmod wrong shouldbe thatwas really notme plain mod wetword severeword`)
+	injection coldaid half misplaced undoit isaid cleft helplead newhand pol weekmod wrong shouldbe thatwas really notme plain mod wetword severeword bound`)
 
 // TestRows: every row is of a class that the grammar knows, has a value that
 // the engine knows, and is found again when its words are read.

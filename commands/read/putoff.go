@@ -23,6 +23,9 @@ func (p *parse) putOffs() ([]Candidate, bool) {
 		}
 		return nil, false
 	}
+	if c, ok := p.doneThenOff(cue); ok {
+		return c, true
+	}
 	if !p.allKnown() || p.asksCan(cue) || p.finishedWork() {
 		return nil, false
 	}

@@ -206,6 +206,9 @@ func (p *parse) asksAgain() ([]Candidate, bool) {
 	for from > 0 && p.items[from-1].brk == 0 && !p.items[from-1].has("and") && !p.items[from-1].has("but") {
 		from--
 	}
+	if hasVerb(p.items[from:cue]) {
+		return nil, false // "greased td1 ask me again about the drain thursday"
+	}
 	cond := false
 	for i := cue; i < to; i++ {
 		if b := p.items[i].brk; b != 0 {
@@ -230,4 +233,70 @@ func (p *parse) asksAgain() ([]Candidate, bool) {
 		return nil, false
 	}
 	return p.putOffFrom(part)
+}
+
+// doneThenOff reads work that was done and, after it, other work put off: "rt1
+// greased, remind me about the oil friday". Neither may pass for the other.
+func (p *parse) doneThenOff(cue int) ([]Candidate, bool) {
+	from := cue
+	for from > 0 && p.items[from-1].brk == 0 && !p.items[from-1].has("and") && !p.items[from-1].has("but") {
+		from--
+	}
+	if indexOf(p.items[from:cue], "verb") >= 0 {
+		from = cue // "greased td1 ask me again about the drain thursday"
+	}
+	if !hasVerb(p.items[:from]) {
+		return nil, false
+	}
+	acts, _, _ := p.reportOn(p.items[:from])
+	if len(jobsDone(acts)) == 0 && !(len(acts) == 1 && acts[0].Kind == Unclear && len(jobsDone(acts[0].Held)) > 0) {
+		return nil, false
+	}
+	if !Writes(acts) {
+		return p.corrected(acts, "what was done is in doubt"), true
+	}
+	q := *p
+	q.items = p.items[from:]
+	if !q.allKnown() || indexOf(q.items, "verb") >= 0 && len(jobsDone(reportedBy(&q))) > 0 {
+		return p.askAll(acts), true
+	}
+	if !namedIn(q.items) {
+		q.ctx.Reply, q.ctx.Thread = nil, acts[0].Machine
+		for _, a := range acts {
+			if a.Machine != acts[0].Machine {
+				q.ctx.Thread = 0
+			}
+		}
+	}
+	c, ok := q.putOffFrom(q.items)
+	if !ok {
+		return p.askAll(acts), true
+	}
+	if off := c[0].Acts; off[0].Kind == Unclear {
+		off[0].Held = append(acts, off[0].Held...)
+		return p.corrected(off, "put off without a certain day or machine"), true
+	}
+	if len(c[0].Acts[0].Jobs) == 0 {
+		return p.askAll(acts), true
+	}
+	return p.corrected(append(acts, c[0].Acts...), "work done, and other work put off"), true
+}
+
+func reportedBy(p *parse) []Act {
+	acts, _, _ := p.reportOn(p.items)
+	return acts
+}
+
+// askAll asks about a message of which only a part was understood.
+func (p *parse) askAll(acts []Act) []Candidate {
+	return p.corrected([]Act{{Kind: Unclear, Ask: AskMeaning, Held: acts, Options: []Option{{Acts: acts}}}}, "a part of it could not be made out")
+}
+
+// orPutOff reads "make it saturday" in reply to a reminder the other way: it can
+// give the day of the work or the day to remind again.
+func (p *parse) orPutOff(v value) ([]Candidate, bool) {
+	if v.field != "day" || len(p.replyJobs()) == 0 || p.tellsWork() || !p.dayAhead() || !p.items[0].has("willdo") {
+		return nil, false
+	}
+	return p.putOffFrom(p.items)
 }

@@ -21,6 +21,8 @@ const (
 type parse struct {
 	text    string
 	toks    []token
+	whole   []token      // toks before anything was left out
+	passed  map[int]bool // by position: seen, and left out of the acts on purpose
 	items   []item
 	clauses []clause
 	names   *Names
@@ -51,6 +53,7 @@ func run(text string, names *Names, ctx Context, explain bool) Result {
 	if p.partTooLong() {
 		return p.result([]Candidate{chatter("a part without an end")})
 	}
+	p.whole = append([]token(nil), p.toks...)
 	return p.result(choose(p.candidates()))
 }
 

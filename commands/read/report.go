@@ -49,9 +49,6 @@ func (p *parse) report(items []item) ([]Act, float64, []string) {
 	r.facts = append(p.bindWork(), p.bindSeen()...)
 	r.copySame()
 	r.fillGaps()
-	for c := range p.clauses {
-		r.lost = r.lost || r.sameAsBefore(c)
-	}
 	r.findHours()
 	r.spreadAll()
 	r.findDays()

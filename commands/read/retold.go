@@ -435,16 +435,6 @@ func hasDay(items []item) bool {
 	return false
 }
 
-// workUnknown says whether any clause tells of work on a part that is not known.
-func (r *report) workUnknown() bool {
-	for c := range r.p.clauses {
-		if r.p.workOnUnknown(c) {
-			return true
-		}
-	}
-	return false
-}
-
 // workOnUnknown says whether a part was renewed that is not known: "swapped the
 // gubbins". What else was told must wait.
 func (p *parse) workOnUnknown(c int) bool {

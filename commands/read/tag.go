@@ -149,6 +149,9 @@ func take(toks []token, i int, tree *node, names *Names) item {
 	if wk > 0 && w.weekday != 0 && wk == 1 && (rest[0].w == "sun" || rest[0].w == "sat") && i > 0 && toks[i-1].w == "the" {
 		wk = 0
 	}
+	if wk == 1 && (rest[0].w == "sun" || rest[0].w == "sat") && len(rest) > 1 && shines[rest[1].w] {
+		wk = 0 // "sun came out", "sat there a week"
+	}
 	if wk == 0 && k <= 1 && monthOf(rest[0]) != 0 && i > 0 && vagueMonth(toks[i-1].w) {
 		w, wk = when{vague: "past"}, 1
 	}
@@ -204,6 +207,10 @@ func take(toks []token, i int, tree *node, names *Names) item {
 	}
 	return it
 }
+
+// shines are the words after which the sun is no day and "sat" is no Saturday.
+var shines = map[string]bool{"came": true, "comes": true, "shone": true, "shines": true, "shining": true, "rose": true, "finally": true,
+	"out": true, "up": true, "there": true, "on": true, "down": true, "went": true, "set": true, "burn": true, "low": true, "idle": true}
 
 // countsOff says whether a word after "the first" makes it one of a row of things
 // rather than a day.

@@ -78,6 +78,9 @@ func tokenize(text string) []token {
 			} else if !glued {
 				toks = append(toks, token{kind: word, w: "minus", lem: "minus", raw: "-", pos: i})
 			}
+		case (r == '<' || r == '>' && len(toks) > 0 && toks[len(toks)-1].mark != '\n') && figureNext(text, i+1):
+			w := map[rune]string{'<': "under", '>': "over"}[r]
+			toks = append(toks, token{kind: word, w: w, lem: w, raw: text[i : i+1], pos: i})
 		case r == '>':
 			toks = append(toks, token{kind: word, w: "quote", lem: "quote", raw: ">", pos: i})
 		case r == '/':
@@ -152,6 +155,11 @@ func ownersS(s string, i int) int {
 		}
 	}
 	return i
+}
+
+// figureNext says whether a figure follows, after a space or none.
+func figureNext(s string, i int) bool {
+	return digitAt(s, i) || i < len(s) && s[i] == ' ' && digitAt(s, i+1)
 }
 
 func digitAt(s string, i int) bool { return i < len(s) && s[i] >= '0' && s[i] <= '9' }

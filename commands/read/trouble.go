@@ -29,7 +29,7 @@ func (p *parse) symptoms(c int) []fact {
 		}
 		if it.has("symptom") {
 			s := engine.Symptom(it.val("symptom"))
-			if i > 0 && (items[i-1].has("neg") && items[i-1].n == 1 || items[i-1].has("world")) {
+			if i > 0 && (items[i-1].has("neg") && items[i-1].n == 1 || p.worldDoes(items, i)) {
 				continue // "while the kettle boiled"
 			}
 			if s == engine.Stalls && p.startsBefore(c) && (p.phraseHas(it, "died") || p.phraseHas(it, "dies")) {
@@ -63,6 +63,16 @@ func (p *parse) symptoms(c int) []fact {
 		return nil
 	}
 	return []fact{{clause: c, at: at, act: &Act{Kind: Symptom, Symptoms: list}}}
+}
+
+// worldDoes says whether it is a kettle, and no machine, that what follows is told
+// of.
+func (p *parse) worldDoes(items []item, i int) bool {
+	k := i - 1
+	for k > 0 && items[k].has("aux") {
+		k--
+	}
+	return items[k].has("world")
 }
 
 // plainHot finds "td1 hot after an hour of digging", "the hauler is hot": heat said

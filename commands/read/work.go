@@ -13,8 +13,9 @@ type fact struct {
 	at     int // place of the item in the clause, for the order
 	ask    Slot
 	opts   []Option
-	weak   bool // a bare noun: needs something else to stand on
-	ctx    bool // needs the talk to be of the fuel side
+	weak   bool    // a bare noun: needs something else to stand on
+	ctx    bool    // needs the talk to be of the fuel side
+	uses   []place // what else it was made of
 }
 
 // clone is a copy with a life of its own.
@@ -342,7 +343,7 @@ func (p *parse) bindPart(o object, verbs []verbAt) []fact {
 	if p.clauses[v.clause].silent != "" {
 		return nil
 	}
-	f := fact{clause: o.clause, at: o.at}
+	f := fact{clause: o.clause, at: o.at, uses: []place{{v.clause, v.at}}}
 	row, ok := lex.jobs[[2]string{v.verb, o.part}]
 	if o.part == "other" || !ok || row.jobs[0] == "other" {
 		f.act = &Act{Kind: Service, Jobs: []engine.Job{engine.OtherWork}, Words: p.words(o.clause)}
