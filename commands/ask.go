@@ -147,7 +147,7 @@ func (t *turn) askAlso(d doubt) error {
 
 // show makes the question the answer.
 func (t *turn) show(h held, message string) {
-	t.out = Answer{Lines: h.Lines, Numbered: true}
+	t.out, t.asks = Answer{Lines: h.Lines, Numbered: true}, h.Acts
 	for i, o := range h.Options {
 		t.out.Choices = append(t.out.Choices, Choice{Label: o.Label, Button: button("q", message, strconv.Itoa(i+1))})
 	}
@@ -160,7 +160,8 @@ func (t *turn) askAgain(q engine.Question) (Answer, error) {
 		return Answer{}, err
 	}
 	t.show(h, q.Source.Message)
-	return t.out, nil
+	err = t.nameOut(t.asks)
+	return t.out, err
 }
 
 // withQuestion handles a message while a question is open: a pick, an answer in

@@ -96,13 +96,28 @@ func (t *turn) do(all []read.Act, picked *option) error {
 	if err := t.doActs(all, picked); err != nil || len(t.out.Lines) == from {
 		return err
 	}
+	return t.outBehindCautions(from, t.spokenOf(all))
+}
+
+// nameOut names the machines out of use that a question is about, ahead of it,
+// where the answer doesn't yet.
+func (t *turn) nameOut(asked []read.Act) error {
+	if len(asked) == 0 || len(t.out.Lines) == 0 {
+		return nil
+	}
+	return t.outBehindCautions(0, t.spokenOf(asked))
+}
+
+// outBehindCautions names the machines that were out of use before this message
+// ahead of the answer's lines from one on; only a caution comes before.
+func (t *turn) outBehindCautions(from int, ids []engine.MachineID) error {
 	said := slices.Clone(t.out.Lines[from:])
-	t.out.Lines = t.out.Lines[:from]
+	t.out.Lines = t.out.Lines[:from:from]
 	for len(said) > 0 && isCaution(said[0]) {
 		t.line(said[0])
 		said = said[1:]
 	}
-	for _, id := range t.spokenOf(all) {
+	for _, id := range ids {
 		v, err := t.view(id)
 		if err != nil {
 			return err
@@ -110,8 +125,12 @@ func (t *turn) do(all []read.Act, picked *option) error {
 		if out := engine.OutOfUse(v.h); out == nil || out.Seq >= unwritten(0) {
 			continue // by this very message, which says so itself
 		}
+		at := len(t.out.Lines)
 		if err := t.outFirst(v); err != nil {
 			return err
+		}
+		if slices.Contains(said, t.out.Lines[at]) {
+			t.out.Lines = t.out.Lines[:at] // said already
 		}
 	}
 	t.line(said...)

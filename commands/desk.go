@@ -143,6 +143,9 @@ func (t *turn) finish(err error) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
+	if err := t.nameOut(t.asks); err != nil {
+		return Answer{}, err
+	}
 	t.settleUnwritten()
 	if err := t.commit(); err != nil {
 		return Answer{}, err
@@ -178,6 +181,7 @@ type turn struct {
 	leaks      []engine.MachineID // taken out of use by this message
 	restored   []engine.Entry     // stand again, as an edit takes their correction back
 	askRing    engine.MachineID   // whose bowl was opened, with no word on the ring
+	asks       []read.Act         // what waits for the answer to the question that is shown
 	beside     *doubt             // to be asked beside what is written
 	besideErr  error
 	// unwrittenSoFar are the questions that lapsed with work in them and that
