@@ -183,7 +183,8 @@ func whetherEver(t *turn, v *view, a read.Act) error {
 		return nil
 	}
 	t.line(sentence("Yes: " + v.m.Tag + " " + jobName(a.Job) + " " + lowerFirst(t.lastWords(v, last, a.Job))))
-	t.line(sentence(capital(t.sinceWords(v, last)) + " since" + t.readingAge(v, last)))
+	head, _ := t.sinceWords(v, last, jobName(a.Job))
+	t.line(sentence(capital(head) + t.readingAge(v, last)))
 	return nil
 }
 

@@ -160,21 +160,67 @@ func since(t *turn, v *view, a read.Act) error {
 		t.line("That doesn't show it was never done.")
 		return nil
 	}
-	t.line(v.m.Tag + ": " + t.sinceWords(v, last) + " since the last " + jobName(a.Job) + " in the book.")
+	head, estimate := t.sinceWords(v, last, jobName(a.Job))
+	t.line(sentence(v.m.Tag + ": " + head))
 	t.line(sentence(t.lastWords(v, last, a.Job) + t.readingAge(v, last)))
+	if estimate != "" {
+		t.line(sentence(estimate))
+	}
 	return nil
 }
 
-// sinceWords is the figure: hours by projection where they are known, else days.
-func (t *turn) sinceWords(v *view, last engine.Last) string {
-	band, ok := v.sheet(t).Forecast.HoursAt(t.now)
+// sinceWords is how long since a job was done, by what was read: the hours from
+// then to the last reading, which a machine that stands keeps. What the forecast
+// makes of the time since is an estimate, and is called one.
+func (t *turn) sinceWords(v *view, last engine.Last, what string) (head string, estimate string) {
+	s := t.sinceBy(v, last)
+	in := " since the last " + what
 	switch {
-	case ok && last.Hours.Known && band.Mid >= last.Hours.Value.Hours():
-		return "about " + span(band.Mid-last.Hours.Value.Hours())
+	case s.read != "" && s.now == "":
+		return s.read + in + " in the book", ""
+	case s.read != "":
+		head = s.read + in + " by the last reading, about " + s.now + " now by estimate"
+	case s.now != "":
+		head = "not read" + in + ", about " + s.now + " now by estimate"
+	case s.known:
+		return "not read" + in + " in the book", ""
 	case last.Day != 0:
-		return count(int(t.today-last.Day), "day")
+		return count(int(t.today-last.Day), "day") + in + " in the book", ""
+	default:
+		return "not known how long" + in + " in the book", ""
 	}
-	return "not known how long"
+	return head, "Estimate: " + s.between + " now, by " + footing(v.sheet(t).Forecast.Basis, t.today)
+}
+
+// sinceFigures are the hours since a job was done: by the last reading, "" where
+// the meter was not read since, and by the forecast, "" where that says the same.
+type sinceFigures struct {
+	read, now, between string
+	known              bool // the hours then and a reading are in the book
+}
+
+func (t *turn) sinceBy(v *view, last engine.Last) (s sinceFigures) {
+	points := v.sheet(t).Meter.Points
+	if len(points) == 0 || !last.Hours.Known {
+		return s
+	}
+	p := points[len(points)-1]
+	then, gain := last.Hours.Value.Hours(), (p.Hours - last.Hours.Value).Hours()
+	if gain < 0 {
+		return s // the figure written with it is past all readings
+	}
+	s.known = true
+	if p.At > last.At && !(p.Day == last.Day && gain == 0) {
+		s.read = span(gain)
+		if last.Projected && !last.ReadThatDay {
+			s.read = "about " + s.read
+		}
+	}
+	band, ok := v.sheet(t).Forecast.HoursAt(t.now)
+	if ok && span(band.Mid-then) != span(gain) {
+		s.now, s.between = span(band.Mid-then), span(band.Low-then)+" to "+span(band.High-then)
+	}
+	return s
 }
 
 // lastWords says when, at what figure, what was seen, who.
@@ -253,7 +299,7 @@ func sinceAll(t *turn, a read.Act) error {
 		return err
 	}
 	slices.SortStableFunc(lines, func(a, b line) int { return int(a.day - b.day) })
-	t.line("Since the last " + jobName(a.Job) + ", the longest first:")
+	t.line("Since the last " + jobName(a.Job) + ", the longest first, hours as last read:")
 	for i, l := range lines {
 		if i == 2*mostLines {
 			t.line(fmt.Sprintf("and %d more.", len(lines)-i))
@@ -268,11 +314,17 @@ func sinceAll(t *turn, a read.Act) error {
 }
 
 // sinceAllWords is one machine of the list: the days that it is sorted by, the
-// hours, what was seen at a drain.
+// hours as read and as estimated, what was seen at a drain.
 func (t *turn) sinceAllWords(v *view, last engine.Last, job engine.Job) string {
 	s := count(int(t.today-last.Day), "day")
-	if hours := t.sinceWords(v, last); strings.HasSuffix(hours, " h") {
-		s += ", " + hours
+	by := t.sinceBy(v, last)
+	if by.read != "" {
+		s += ", " + by.read
+	} else if by.known {
+		s += ", not read since"
+	}
+	if by.now != "" {
+		s += ", about " + by.now + " now"
 	}
 	if job == engine.Drain {
 		if seen := lookAt(v.sheet(t), last); seen != "" {
@@ -349,7 +401,7 @@ func hoursOf(t *turn, v *view, _ read.Act) error {
 	sheet := v.sheet(t)
 	read := meterWords(v.m, p.Shown) + " h on " + dayWords(p.Day, t.today) + t.pointBy(v, p)
 	band, ok := sheet.Forecast.HoursAt(t.now)
-	if !ok || band.Mid-p.Hours.Hours() < 0.05 {
+	if !ok || meterWords(v.m, sheet.Meter.ShownAs(engine.TenthsOf(band.Mid)).Value) == meterWords(v.m, p.Shown) {
 		t.line(v.m.Tag + ": " + read + ", " + oldness(p.Day, t.today) + ".")
 		return nil
 	}
