@@ -1,6 +1,8 @@
 package commands
 
 import (
+	"slices"
+
 	"woodruff/commands/read"
 	"woodruff/engine"
 )
@@ -8,6 +10,19 @@ import (
 // What helps to know of a machine that was just added is asked after it is
 // written: the line stands whether it is answered or not. The machine has no
 // number yet, so the answers name it by its tag.
+
+// newDoubt asks what is not known of a machine that was just added, nil where all
+// is.
+func newDoubt(tag string, added read.Act) *doubt {
+	if !slices.ContainsFunc(added.Features, func(f read.Feature) bool { return f.Key == engine.TraitMeterReads }) {
+		return meterDoubt(tag, added)
+	}
+	if yes, said := startsByItself(added); yes || said {
+		return nil
+	}
+	d := selfStartDoubt(tag)
+	return &d
+}
 
 // meterDoubt asks what a new machine's hour meter shows, and then, where nobody
 // has said and its kind doesn't tell, whether it starts by itself.

@@ -45,6 +45,11 @@ func addMachine(t *turn, a read.Act) (*doubt, error) {
 		}
 		t.add(s)
 	}
+	for _, f := range a.Features {
+		s := t.entry(engine.KindTrait)
+		s.Machine, s.Key, s.Value = engine.MachineID(place), f.Key, f.Value
+		t.add(s)
+	}
 	if a.Hours.Known {
 		r := t.entry(engine.KindReading)
 		r.Machine, r.Hours, r.Known = engine.MachineID(place), a.Hours, a.Known
@@ -52,8 +57,19 @@ func addMachine(t *turn, a read.Act) (*doubt, error) {
 	}
 	t.line(sentence(tag + ", " + a.Name + ", is in the book" + hoursAt(a.Hours)))
 	t.line(cautionOfNew(a)...)
-	t.beside = meterDoubt(tag, a)
+	if told := featureWords(a, t.today); len(told) > 0 {
+		t.line(sentence(capital(list(told))))
+	}
+	t.beside = newDoubt(tag, a)
 	return nil, nil
+}
+
+// featureWords word the traits given with a new machine.
+func featureWords(a read.Act, today engine.Day) (words []string) {
+	for _, f := range a.Features {
+		words = append(words, traitWords(read.Act{Key: f.Key, Value: f.Value}, today))
+	}
+	return words
 }
 
 // confirmed marks an act that the person has said yes to.
@@ -82,6 +98,7 @@ func (t *turn) confirmAdd(a read.Act, tag string) *doubt {
 		}
 		words = append(words, traitWords(read.Act{Key: a.Key, Value: string(value)}, t.today))
 	}
+	words = append(words, featureWords(a, t.today)...)
 	return &doubt{
 		lines: []string{"Add " + list(words) + "?"},
 		held: held{Ask: read.AskMeaning, Acts: []read.Act{a}, Options: []option{

@@ -279,6 +279,7 @@ func (t *turn) ownSlots(a read.Act, put func(string, any, bool)) {
 	put("key", a.Key, a.Key != "")
 	put("value", a.Value, a.Value != "")
 	put("off", true, a.Off)
+	put("traits", a.Features, len(a.Features) > 0)
 	if !a.Target.IsZero() {
 		m, _ := t.shed.Machine(a.Target.Machine)
 		put("of", map[string]any{"machine": m.Tag, "job": a.Target.Job, "day": a.Target.Day.String(), "by": a.Target.By}, true)

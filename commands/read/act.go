@@ -153,12 +153,17 @@ type Act struct {
 	Interval    engine.Interval
 	Key, Value  string
 	Off         bool
+	Features    []Feature // Add: what is said of the machine besides
 
 	Ask     Slot
 	Held    []Act    // Unclear: what waits for the answer
 	Options []Option // Unclear: the likely answers, likeliest first
 	Wants   []Slot   // in a held act: the slots that the answer fills
 }
+
+// Feature is a trait given together with a new machine: an engine.Trait key and
+// its value.
+type Feature struct{ Key, Value string }
 
 // To is the corrected value; which member counts follows from Act.Field.
 type To struct {

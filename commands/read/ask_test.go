@@ -143,6 +143,11 @@ func TestOwnActs(t *testing.T) {
 	check(t, base(), []say{
 		{"new hour meter on the loader, old one quit at 3361.3 new one starts at 0", "meter BL1 old 3361.3 0.0"},
 		{"new machine wood chipper 61 hrs belongs to quill", "add 61.0 name(wood chipper) owner(quill)"},
+		// what is said of it besides is no part of its name
+		{"new machine RT3, row tractor 3, tenths, bowl 120", "add tag(RT3) name(row tractor 3) meter-reads(tenths) bowl-ml(120)"},
+		{"new machine wood chipper, 61 hrs, whole hours, 60 ml bowl, mechanical injection", "add 61.0 name(wood chipper) meter-reads(whole) bowl-ml(60) injection(mechanical)"},
+		{"new machine DP2, dam pump 2, the bowl holds 90 ml, glow plugs", "add tag(DP2) name(dam pump 2) bowl-ml(90) cold-aid(glow-plugs)"},
+		{"new machine whole tree chipper 40.5 hrs", "add 40.5 name(whole tree chipper)"},
 		{"call BL1 the beast", "nickname BL1 name(beast)"},
 		{"rename WS1 WS5", "rename WS1 tag(WS5)"},
 		{"retired OM2", "gone OM2 retired"},

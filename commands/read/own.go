@@ -126,7 +126,11 @@ func (p *parse) addMachine() []Act {
 	owner := false
 	for k := i + 1; k < len(p.items); k++ {
 		it := p.items[k]
+		f, n := p.featureAt(k)
 		switch {
+		case n > 0:
+			act.Features = append(act.Features, f)
+			k += n - 1
 		case it.has("selfstart"):
 			act.Key, act.Off = engine.TraitSelfStart, it.is("selfstart", "no")
 		case it.has("ownerword"):
@@ -143,6 +147,11 @@ func (p *parse) addMachine() []Act {
 				act.Hours = engine.Known(t)
 			}
 		case it.brk != 0, it.has("at"), it.has("det") && len(name) == 0, it.has("aux"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("callword"), it.has("renameword"):
+		case it.n > 1 && act.Tag == "" && len(name) == 0 && p.tagLike(item{at: it.at, n: 1}):
+			act.Tag = strings.ToUpper(p.toks[it.at].raw) // "DP2, dam pump 2" is near a machine that is there
+			if rest := strings.TrimLeft(tokensOf(item{at: it.at + 1, n: it.n - 1}, p.toks), " ,"); rest != "" {
+				name = append(name, rest)
+			}
 		case p.tagLike(it):
 			act.Tag = strings.ToUpper(tokensOf(it, p.toks))
 		case !owner:

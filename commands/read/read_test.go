@@ -100,6 +100,9 @@ func short(acts []Act) string {
 				add("%s(%s)", x[0], x[1])
 			}
 		}
+		for _, f := range a.Features {
+			add("%s(%s)", f.Key, f.Value)
+		}
 		if !a.Interval.IsZero() {
 			season := ""
 			if a.Interval.Season != 0 {

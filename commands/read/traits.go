@@ -80,3 +80,55 @@ func (p *parse) bowlSize() bool {
 	}
 	return bowl && p.find("aux")+p.find("sayshours") > -2
 }
+
+// featureAt reads a trait among the words for a new machine, "tenths", "bowl 120",
+// and how many items it takes; 0 where there is none. The first word of a name is
+// none: "whole tree chipper".
+func (p *parse) featureAt(k int) (Feature, int) {
+	it := p.items[k]
+	reads := it.has("sayshours") && k+1 < len(p.items)
+	if reads {
+		it = p.items[k+1]
+	}
+	hours := k+1 < len(p.items) && (p.items[k+1].has("hoursword") || p.items[k+1].unit == "hours")
+	f, n := Feature{}, 1
+	switch {
+	case it.has("tenthsword"):
+		f = Feature{engine.TraitMeterReads, string(engine.ReadsTenths)}
+	case it.has("wholeword") && (p.phrase(it) != "whole" || reads || hours):
+		f = Feature{engine.TraitMeterReads, string(engine.ReadsWhole)}
+	case it.has("injection"):
+		f = Feature{engine.TraitInjection, it.val("injection")}
+	case it.has("coldaid"):
+		f = Feature{engine.TraitColdAid, it.val("coldaid")}
+	case it.is("part", "bowl"), it.numeric, it.has("det"), it.has("and"):
+		return p.bowlAt(k)
+	default:
+		return f, 0
+	}
+	if reads {
+		n++
+	}
+	return f, n
+}
+
+// bowlAt reads "bowl 120", "bowl holds 120 ml", "120 ml bowl".
+func (p *parse) bowlAt(k int) (Feature, int) {
+	bowl, size, n := false, 0, 0
+	for i := k; i < len(p.items) && i < k+5; i++ {
+		it := p.items[i]
+		switch {
+		case it.is("part", "bowl") && !bowl:
+			bowl, n = true, i+1-k
+		case it.numeric && !it.named && size == 0 && (it.unit == "ml" || it.unit == "" && bowl && it.num.whole()):
+			size, n = int(it.num.milli/1000), i+1-k
+		case (it.filler() || it.has("and")) && !bowl, bowl && size == 0 && (it.filler() || it.has("plain")): // "and the bowl", "holds"
+		default:
+			i = len(p.items) // anything else ends it
+		}
+	}
+	if !bowl || size <= 0 {
+		return Feature{}, 0
+	}
+	return Feature{engine.TraitBowl, itoa(size)}, n
+}
