@@ -68,7 +68,7 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 		return err
 	}
 	if picked != nil && len(picked.TakeBack)+len(picked.Bare) > 0 {
-		if refused, err := t.dropPicked(*picked, len(all) == 0); refused || err != nil {
+		if refused, err := t.dropPicked(*picked, all); refused || err != nil {
 			return err
 		}
 	}
@@ -217,7 +217,7 @@ func mends(all []read.Act, id engine.MachineID) bool {
 // dropPicked takes the lines back that an answer says go, and the wrong figure
 // off those whose work stands; where that is all it does, it reads them back.
 // Somebody else's line is not changed by picking an answer.
-func (t *turn) dropPicked(o option, only bool) (refused bool, err error) {
+func (t *turn) dropPicked(o option, all []read.Act) (refused bool, err error) {
 	gone, err := t.stillStanding(o.TakeBack)
 	if err != nil {
 		return false, err
@@ -232,12 +232,16 @@ func (t *turn) dropPicked(o option, only bool) (refused bool, err error) {
 			return true, nil
 		}
 	}
-	if only {
+	if len(all) == 0 {
 		return false, t.takeOff(gone)
 	}
 	if len(gone) > 0 {
 		t.line(sentence("Taken back: " + t.together(gone) + whenNotToday(t, gone)))
-		if err := t.dropWhole(gone); err != nil {
+		rest, err := t.inTheirPlace(gone, all)
+		if err != nil {
+			return false, err
+		}
+		if err := t.dropWhole(rest); err != nil {
 			return false, err
 		}
 	}
@@ -255,6 +259,29 @@ func (t *turn) dropPicked(o option, only bool) (refused bool, err error) {
 		t.line(sentence("Stands, without hours: " + t.together(bare) + whenNotToday(t, bare)))
 	}
 	return false, nil
+}
+
+// inTheirPlace notes which wrong figures the readings of a message are to replace,
+// one a machine, and gives the lines that are only taken back. What is replaced
+// stands again when the message is undone.
+func (t *turn) inTheirPlace(gone []engine.Entry, all []read.Act) (rest []engine.Entry, err error) {
+	for _, e := range gone {
+		reads := slices.ContainsFunc(all, func(a read.Act) bool { return a.Kind == read.Reading && a.Machine == e.Machine })
+		if e.Kind != engine.KindReading || !reads || t.instead[e.Machine] != 0 {
+			rest = append(rest, e)
+			continue
+		}
+		v, err := t.view(e.Machine)
+		if err != nil {
+			return nil, err
+		}
+		if t.instead == nil {
+			t.instead = map[engine.MachineID]engine.Seq{}
+		}
+		t.instead[e.Machine] = e.Seq
+		v.drop(e.Seq, 0)
+	}
+	return rest, nil
 }
 
 // stillStanding are those of some lines that were neither taken back nor
@@ -300,6 +327,8 @@ func reading(t *turn, a read.Act) (*doubt, error) {
 	before := v.timeline()
 	e := t.lineEntry(engine.KindReading, a)
 	e.Hours, e.Known = a.Hours, a.Known
+	e.Replaces = t.instead[a.Machine]
+	delete(t.instead, a.Machine)
 	t.add(e)
 	k := t.ack(a)
 	k.figure, k.known = a.Hours, a.Known

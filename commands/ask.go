@@ -38,6 +38,8 @@ type held struct {
 	// Written is how many entries the message has already: what the answer adds
 	// comes after them.
 	Written int `json:",omitempty"`
+	// Waits is who else has to change a line first: nobody is asked any more.
+	Waits string `json:",omitempty"`
 }
 
 // option is one likely answer: what picking it means.
@@ -70,6 +72,10 @@ func (t *turn) openQuestion(pending []engine.Question) *engine.Question {
 	var mine *engine.Question
 	for i, q := range pending {
 		if q.State == engine.Lapsed {
+			t.unwrittenSoFar = append(t.unwrittenSoFar, q)
+			continue
+		}
+		if h, err := unhold(q); err == nil && h.Waits != "" {
 			t.unwrittenSoFar = append(t.unwrittenSoFar, q)
 			continue
 		}
@@ -322,7 +328,7 @@ func (t *turn) pick(q engine.Question, h held, o option) error {
 		return nil
 	}
 	if o.Refer != 0 {
-		return t.refer(q, o.Refer)
+		return t.refer(q, h, o.Refer)
 	}
 	o.TakeBack, o.Bare = append(o.TakeBack, h.TakeBack...), append(o.Bare, h.Bare...)
 	if o.Instead != "" {

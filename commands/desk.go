@@ -178,11 +178,12 @@ type turn struct {
 	ownerKnown bool
 	explain    bool // keep how the message was read
 	acks       []*ack
-	leaks      []engine.MachineID // taken out of use by this message
-	restored   []engine.Entry     // stand again, as an edit takes their correction back
-	askRing    engine.MachineID   // whose bowl was opened, with no word on the ring
-	asks       []read.Act         // what waits for the answer to the question that is shown
-	beside     *doubt             // to be asked beside what is written
+	leaks      []engine.MachineID              // taken out of use by this message
+	restored   []engine.Entry                  // stand again, as an edit takes their correction back
+	askRing    engine.MachineID                // whose bowl was opened, with no word on the ring
+	instead    map[engine.MachineID]engine.Seq // wrong figures that the readings of this message replace
+	asks       []read.Act                      // what waits for the answer to the question that is shown
+	beside     *doubt                          // to be asked beside what is written
 	besideErr  error
 	// unwrittenSoFar are the questions that lapsed with work in them and that
 	// nobody was told of yet.

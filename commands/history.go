@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"woodruff/commands/read"
 	"woodruff/engine"
@@ -325,19 +326,38 @@ func waterAll(t *turn, a read.Act) error {
 	return nil
 }
 
-// unwrittenAll lists what was asked and never answered.
+// unwrittenAll lists what was asked and never answered, and what waits for
+// somebody else.
 func unwrittenAll(t *turn, _ read.Act) error {
-	lapsed, err := t.book.Questions(t.ctx, engine.Lapsed, engine.Mentioned)
+	all, err := t.book.Questions(t.ctx, engine.Open, engine.Lapsed, engine.Mentioned)
 	if err != nil {
 		return err
 	}
-	if len(lapsed) == 0 {
+	var asked, waiting []string
+	for _, q := range all {
+		h, err := unhold(q)
+		if err != nil {
+			return err
+		}
+		line := sentence(fmt.Sprintf("%s, %s: \"%s\"", dayWords(t.cal.DayAt(q.Asked), t.today), firstName(q.Who), shorten(q.Raw, 40)))
+		switch {
+		case h.Waits != "":
+			waiting = append(waiting, strings.TrimSuffix(line, ".")+", for "+h.Waits+" to settle.")
+		case q.State != engine.Open:
+			asked = append(asked, line)
+		}
+	}
+	if len(asked)+len(waiting) == 0 {
 		t.line("Nothing is waiting: every question was answered.")
 		return nil
 	}
-	t.line("Asked, never answered, not written:")
-	for _, q := range lapsed[max(0, len(lapsed)-historyShown):] {
-		t.line(sentence(fmt.Sprintf("%s, %s: \"%s\"", dayWords(t.cal.DayAt(q.Asked), t.today), firstName(q.Who), shorten(q.Raw, 40))))
+	if len(asked) > 0 {
+		t.line("Asked, never answered, not written:")
+		t.line(asked[max(0, len(asked)-historyShown):]...)
+	}
+	if len(waiting) > 0 {
+		t.line("Not written, waits for somebody else:")
+		t.line(waiting[max(0, len(waiting)-historyShown):]...)
 	}
 	return nil
 }

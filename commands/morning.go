@@ -366,7 +366,11 @@ func (t *turn) unwrittenLine() error {
 			t.line(fmt.Sprintf("and %d more: ask \"what is not written\".", len(all)-i))
 			break
 		}
-		t.line("Not written, "+firstName(q.Who)+" never answered:", "  \""+shorten(q.Raw, 54)+"\"")
+		why := " never answered:"
+		if h, err := unhold(q); err == nil && h.Waits != "" {
+			why = " waits for " + h.Waits + ":"
+		}
+		t.line("Not written, "+firstName(q.Who)+why, "  \""+shorten(q.Raw, 54)+"\"")
 	}
 	return nil
 }

@@ -1,6 +1,9 @@
 package commands
 
 import (
+	"encoding/json"
+	"fmt"
+
 	"woodruff/commands/read"
 	"woodruff/engine"
 )
@@ -39,14 +42,21 @@ func (h held) asked() *read.Asked {
 }
 
 // refer ends a question whose answer is somebody else's to give: nothing is
-// written, and what was said is named to the foreman in the next post.
-func (t *turn) refer(q engine.Question, line engine.Seq) error {
-	t.batch.Close[len(t.batch.Close)-1].State = engine.Lapsed
+// written, and what was said waits for them. The next post names it so: the
+// question itself was answered.
+func (t *turn) refer(q engine.Question, h held, line engine.Seq) error {
 	e, err := t.book.Entry(t.ctx, line)
 	if err != nil {
 		return err
 	}
 	who := firstName(t.shed.PersonName(e.Writer))
+	h.Waits, h.Options = who, nil
+	raw, err := json.Marshal(h)
+	if err != nil {
+		return fmt.Errorf("commands: what waits cannot be kept: %w", err)
+	}
+	q.ID, q.State, q.Expires, q.Held = 0, engine.Open, t.now, raw
+	t.batch.Ask = []engine.Question{q}
 	t.line("That figure is "+possessive(who)+": "+who+" or the foreman can change it. Nothing written.",
 		"The next morning post names what you said.")
 	return nil
