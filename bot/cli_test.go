@@ -301,7 +301,7 @@ func TestSay(t *testing.T) {
 		t.Errorf("chatter is answered: %s", out)
 	}
 	grown(0, "chatter")
-	if out := say("hours since last drain on rt1?"); !strings.HasPrefix(out, "RT1: about ") || !strings.Contains(out, "1100.0") {
+	if out := say("hours since last drain on rt1?"); !strings.HasPrefix(out, "RT1: not read since the last bowl drain, about ") || !strings.Contains(out, "1100.0") {
 		t.Errorf("a question: %s", out)
 	}
 	grown(0, "a question")
