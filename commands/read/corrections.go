@@ -23,13 +23,21 @@ func (p *parse) corrections() ([]Candidate, bool) {
 	if c, ok := p.wrongMachine(); ok {
 		return c, true
 	}
-	q := *p // what follows takes words in the light of a correction; it may be none
-	plea := q.dropPlea()
-	if !q.soundsCorrecting() {
-		return nil, false
+	if c, ok := p.mended(); ok {
+		return c, true
 	}
-	q.items = append([]item(nil), q.items...)
-	return q.correction(plea)
+	q := *p // what follows takes words in the light of a correction; it may be none
+	for n := len(q.items); n > 1 && q.items[n-1].has("joke"); n-- {
+		q.items = q.items[:n-1] // "that was saturday lol"
+	}
+	plea := q.dropPlea()
+	if q.soundsCorrecting() {
+		q.items = append([]item(nil), q.items...)
+		if c, ok := q.correction(plea); ok {
+			return c, true
+		}
+	}
+	return nil, false
 }
 
 // correction reads a message that sounds like a change of an earlier line.

@@ -50,6 +50,7 @@ type lexicon struct {
 	hearings  []hearing           // what each of them means
 	spelling  map[string]string
 	remarks   map[string]string // words of remarks beside a report, and what they are of
+	mend      map[string]string // what a word does in a correction
 	letters   map[string]letter
 	jobs      map[[2]string]jobRow
 
@@ -119,6 +120,9 @@ func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
 		}
 	}
 	l.grow()
+	if err := l.loadMend(open); err != nil {
+		return nil, err
+	}
 	spelling, err := readRows(open, "spelling.csv", 2)
 	if err != nil {
 		return nil, err

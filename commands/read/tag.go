@@ -280,6 +280,11 @@ func strongSense(senses []sense) bool {
 // settle joins figures with their units, finds times of day, and drops what
 // the writer took back within the message.
 func settle(items []item, toks []token, names *Names) []item {
+	return dropCorrected(joined(items, toks, names), toks)
+}
+
+// joined does the first two of these alone.
+func joined(items []item, toks []token, names *Names) []item {
 	items = joinUnits(items, toks)
 	items = joinWhere(items, toks)
 	items = joinWeeks(items)
@@ -289,7 +294,7 @@ func settle(items []item, toks []token, names *Names) []item {
 	ofElsewhere(items, toks)
 	items = clocks(items, toks)
 	betweens(items, toks)
-	return dropCorrected(items, toks)
+	return items
 }
 
 // betweens takes "the one between tank and separator" for a place: nothing was
