@@ -286,7 +286,7 @@ func (r *report) strange(f fact) bool {
 		}
 		if i > last {
 			placed := i > 0 && (items[i-1].has("prep") || items[i-1].has("at") || items[i-1].has("det") || items[i-1].unknown())
-			if !placed && strings.HasSuffix(w, "ed") || i-last > 6 {
+			if !placed && strings.HasSuffix(w, "ed") && !strings.HasSuffix(w, "eed") || i-last > 6 {
 				return true
 			}
 			k := i - 1

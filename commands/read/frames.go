@@ -13,6 +13,9 @@ import (
 // the smoke" without its comma, "<wont> > <start>" in "wont even let me start". A
 // step is a phrase of its own, with sets and words that may be missing.
 //
+// A last step in round brackets must follow but is left for itself: "<quits> >
+// (<when>)" takes "quits" alone out of "quits when i put it in gear".
+//
 // Between two steps may stand light words, links (both in light.csv), and a machine,
 // which keeps its own item: "cant get rt1 to start". What is in neither list ends
 // the frame: above all a "not" or an "only".
@@ -21,6 +24,7 @@ import (
 type frame struct {
 	steps   int
 	ordered bool
+	peek    bool // the last step is only looked for
 	sense   sense
 }
 
@@ -59,8 +63,11 @@ func stepsOf(phrase string) (steps []string, ordered bool) {
 
 // add puts a frame into the book and gives the words of its steps.
 func (b *frameBook) add(steps []string, ordered bool, s sense) (words [][]token) {
-	b.list = append(b.list, frame{steps: len(steps), ordered: ordered, sense: s})
+	f := frame{steps: len(steps), ordered: ordered, sense: s}
 	for k, text := range steps {
+		if ordered && k > 0 && text[0] == '(' {
+			f.peek, text = true, strings.Trim(text, "()")
+		}
 		if b.uses[text] == nil {
 			for _, toks := range spellings(text) {
 				if long := spellOut(toks); long != nil {
@@ -70,8 +77,9 @@ func (b *frameBook) add(steps []string, ordered bool, s sense) (words [][]token)
 				words = append(words, toks)
 			}
 		}
-		b.uses[text] = append(b.uses[text], stepUse{len(b.list) - 1, k})
+		b.uses[text] = append(b.uses[text], stepUse{len(b.list), k})
 	}
+	b.list = append(b.list, f)
 	return words
 }
 
@@ -111,6 +119,7 @@ func (b *frameBook) fill(first stepUse, toks []token, i int, names *Names) (matc
 	f := b.list[first.frame]
 	m := match{sense: f.sense}
 	done := 1 << first.step
+	m.n = i
 	for filled, between := 1, 0; filled < f.steps; {
 		if i >= len(toks) || toks[i].kind != word && toks[i].kind != figure {
 			return m, false
@@ -126,6 +135,11 @@ func (b *frameBook) fill(first stepUse, toks []token, i int, names *Names) (matc
 		if at >= 0 {
 			done |= 1 << at
 			filled, i, between = filled+1, i+n, 0
+			if filled < f.steps || !f.peek {
+				m.n = i
+			} else if len(m.holes) > 0 && m.holes[len(m.holes)-1].at >= m.n {
+				return m, false // a machine that would be left over
+			}
 			continue
 		}
 		n = lightRun(toks[i:], true)
@@ -139,7 +153,6 @@ func (b *frameBook) fill(first stepUse, toks []token, i int, names *Names) (matc
 		}
 		i += n
 	}
-	m.n = i
 	return m, true
 }
 
@@ -219,8 +232,8 @@ func (n *node) eachSense(toks []token, i int, f func(s sense, length int)) {
 	}
 }
 
-// endings are what a regular word gets behind it: stall, stalls, stalled, stalling,
-// and stallin as it is said.
+// inflections are a word with its regular endings: stall, stalls, stalled, stalling.
+// What is said without the g (stallin) is put right before words are looked up.
 func inflections(base string) []string {
 	stem := base
 	switch n := len(base); {
@@ -233,5 +246,5 @@ func inflections(base string) []string {
 	if strings.HasSuffix(base, "s") || strings.HasSuffix(base, "sh") || strings.HasSuffix(base, "ch") || strings.HasSuffix(base, "x") {
 		s = base + "es"
 	}
-	return slices.Compact([]string{base, s, stem + "ed", stem + "ing", stem + "in"})
+	return slices.Compact([]string{base, s, stem + "ed", stem + "ing"})
 }

@@ -72,11 +72,15 @@ func TestRows(t *testing.T) {
 func foundAsFrame(t *testing.T, tree *node, steps []string) {
 	t.Helper()
 	var toks []token
+	want := 0
 	for _, step := range steps {
-		rows := spellings(step)
+		rows := spellings(strings.Trim(step, "()"))
 		toks = append(toks, withMembers(t, rows[len(rows)-1])...)
+		if step[0] != '(' {
+			want = len(toks)
+		}
 	}
-	if m := tree.frames.find(toks, nil); m.n != len(toks) {
+	if m := tree.frames.find(toks, nil); m.n < want {
 		t.Errorf("%q is found as %d of %d words", strings.Join(steps, " + "), m.n, len(toks))
 	}
 }

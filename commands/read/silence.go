@@ -328,7 +328,8 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if w == "when" && it.n > 1 && next(func(n item) bool { return n.has("verb") && !n.has("verb0") || p.pastTense(n) }) {
 			return true // "water in rt1 when I drained it": it happened
 		}
-		if w == "when" || w == "whenever" || w == "once" || w == "before" || w == "after" {
+		switch w {
+		case "when", "whenever", "once", "before", "after", "as", "soon":
 			return p.trouble(c)
 		}
 	case "quote":

@@ -89,6 +89,7 @@ func tag(toks []token, tree *node, names *Names) []item {
 			continue
 		}
 		it := take(toks, i, tree, names)
+		it = beforeFrame(it, toks, i, tree, names)
 		if m := tree.frames.find(toks[i:], names); m.n > it.n && !it.named {
 			items = append(items, framed(toks, i, m, tree, names)...)
 			i += m.n
@@ -98,6 +99,27 @@ func tag(toks []token, tree *node, names *Names) []item {
 		i += it.n
 	}
 	return items
+}
+
+// beforeFrame keeps a phrase from eating the head of a frame that reaches further:
+// "a pain | starting". What silences keeps its words: "quit smoking | black smoke".
+func beforeFrame(it item, toks []token, i int, tree *node, names *Names) item {
+	if it.n < 2 || it.named || it.numeric || it.dated || tree.frames == nil {
+		return it
+	}
+	silent := it.has("absent")
+	for _, s := range it.senses {
+		silent = silent || silencers[s.class] != ""
+	}
+	for j := 1; j < it.n; j++ {
+		if silent && lightRun(toks[i:], false) != j {
+			continue // "still | not gonna start": only what has no weight is cut off
+		}
+		if m := tree.frames.find(toks[i+j:], names); m.n >= it.n && j+m.n > it.n {
+			return take(toks[:i+j], i, tree, names)
+		}
+	}
+	return it
 }
 
 // framed makes items of a frame from token i: its first stretch has the sense, the

@@ -251,6 +251,10 @@ func correct(toks []token, names *Names) {
 			t.lem = stem
 			continue
 		}
+		if len(t.w) >= shortest && strings.HasSuffix(t.w, "in") && lex.vocab.known[t.w+"g"] && !names.knows(t.w) {
+			t.lem = t.w + "g" // smokin, drainin
+			continue
+		}
 		if lex.vocab.known[t.w] || names.knows(t.w) {
 			continue
 		}
@@ -259,10 +263,6 @@ func correct(toks []token, names *Names) {
 			continue
 		}
 		if hasDigit(t.w) {
-			continue
-		}
-		if strings.HasSuffix(t.w, "in") && lex.vocab.known[t.w+"g"] {
-			t.lem = t.w + "g" // playin, drainin
 			continue
 		}
 		if name := names.soundsLike(toks, i); name != "" {

@@ -32,6 +32,9 @@ func (p *parse) symptoms(c int) []fact {
 			if i > 0 && (items[i-1].has("neg") && items[i-1].n == 1 || p.worldDoes(items, i)) {
 				continue // "while the kettle boiled"
 			}
+			if s == engine.NoStart && p.startsWork(items, i) {
+				continue
+			}
 			if s == engine.Stalls && p.startsBefore(c) && (p.phraseHas(it, "died") || p.phraseHas(it, "dies")) {
 				s = engine.StartsDies // "started up in the night and then died on us"
 			}
@@ -73,6 +76,19 @@ func (p *parse) worldDoes(items []item, i int) bool {
 		k--
 	}
 	return items[k].has("world")
+}
+
+// startsWork finds "cant start on rt1 til friday", "didnt start the oil change": it
+// is the work that was not begun.
+func (p *parse) startsWork(items []item, i int) bool {
+	if p.toks[items[i].at].w == "no" || i+1 >= len(items) {
+		return false // "no start on rt1"
+	}
+	if p.word(items[i+1]) == "on" && i+2 < len(items) && (items[i+2].named || items[i+2].has("pron") || items[i+2].has("det")) {
+		return true
+	}
+	k := skipDet(items, i+1)
+	return k < len(items) && (items[k].has("ing") || items[k].has("event") || items[k].has("part"))
 }
 
 // plainHot finds "td1 hot after an hour of digging", "the hauler is hot": heat said
