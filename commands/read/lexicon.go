@@ -53,6 +53,9 @@ type lexicon struct {
 	mend      map[string]string // what a word does in a correction
 	letters   map[string]letter
 	jobs      map[[2]string]jobRow
+	partNames *partNames
+	leads     *node             // words that lead to a form of a verb which tells of work done
+	short     map[string]string // what a word of the trade is cut down to, to the word
 
 	later []phrase // for the trees that branch off
 }
@@ -144,6 +147,26 @@ func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
 		return nil, err
 	}
 	l.loadSounds(sounds)
+	short, err := readRows(open, "short.csv", 2)
+	if err != nil {
+		return nil, err
+	}
+	l.loadShort(short)
+	leads, err := readRows(open, "leads.csv", 3)
+	if err != nil {
+		return nil, err
+	}
+	l.leads = &node{}
+	l.grammar(l.leads, leads)
+	pieces, err := readRows(open, "pieces.csv", 3)
+	if err != nil {
+		return nil, err
+	}
+	partnames, err := readRows(open, "partnames.csv", 4)
+	if err != nil {
+		return nil, err
+	}
+	l.loadPartNames(pieces, partnames)
 	letters, err := readRows(open, "letters.csv", 3)
 	if err != nil {
 		return nil, err

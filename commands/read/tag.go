@@ -145,17 +145,26 @@ func framed(toks []token, i int, m match, tree *node, names *Names) []item {
 // take decides what starts at token i.
 func take(toks []token, i int, tree *node, names *Names) item {
 	rest := toks[i:]
-	senses, k := tree.longest(rest)
+	senses, k := tree.phrase(rest)
 	if k == 1 && toks[i].w == "an" {
 		senses = articleOrAnd(rest)
 	}
 	if k > 1 && i > 0 && toks[i].w == "each" && (is(toks[i-1], "unit", "litres") || is(toks[i-1], "unit", "gallons")) {
-		senses, k = tree.longest(rest[:1]) // "60 l each winter diesel" is no season
+		senses, k = tree.phrase(rest[:1]) // "60 l each winter diesel" is no season
 	}
 	for j := 1; j < k; j++ {
 		// "on the hill fan": a phrase does not eat half a machine's name
 		if m, mk := names.findExact(rest[j:]); mk > 0 && j+mk > k && !m.bare {
-			senses, k = tree.longest(rest[:j])
+			senses, k = tree.phrase(rest[:j])
+			break
+		}
+		if _, n, _ := lex.partNames.name(rest[j:]); n > 1 && j+n > k {
+			switch whole := (item{senses: senses}); {
+			case whole.is("topic", "parts"):
+				k = j + n // "which oil | filter does it take"
+			case !whole.has("find") && !whole.has("part") && !whole.has("other"): // "air in the fuel | filter"
+				senses, k = tree.phrase(rest[:j]) // "the pair of fuel filters"
+			}
 			break
 		}
 	}
@@ -167,6 +176,9 @@ func take(toks []token, i int, tree *node, names *Names) item {
 	}
 	if wk > 0 && w.date && w.month == 0 && rest[0].kind == word && wk < len(rest) && rest[wk].kind == word && countsOff(rest[wk]) {
 		wk = 0 // "the first digits"
+	}
+	if wk > 1 && w.date && w.month == 0 && lex.partNames.begins(rest[wk-1:]) {
+		wk = 0 // "the second fuel filter"
 	}
 	if wk > 0 && w.weekday != 0 && wk == 1 && (rest[0].w == "sun" || rest[0].w == "sat") && i > 0 && toks[i-1].w == "the" {
 		wk = 0

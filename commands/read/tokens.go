@@ -255,6 +255,10 @@ func correct(toks []token, names *Names) {
 			t.lem = t.w + "g" // smokin, drainin
 			continue
 		}
+		if full := lex.inFull(t.w); full != "" && !names.knows(t.w) {
+			t.lem = full
+			continue
+		}
 		if lex.vocab.known[t.w] || names.knows(t.w) {
 			continue
 		}

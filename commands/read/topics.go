@@ -385,7 +385,7 @@ func (p *parse) jobWithin(it item) engine.Job {
 		return ""
 	}
 	for i := it.at; i < it.at+it.n; {
-		senses, k := lex.words.longest(p.toks[i : it.at+it.n])
+		senses, k := lex.words.phrase(p.toks[i : it.at+it.n])
 		if j := p.jobOf(item{at: i, n: k, senses: senses}); k > 0 && j != "" {
 			return j
 		}

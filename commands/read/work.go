@@ -359,7 +359,7 @@ func (p *parse) bindPart(o object, verbs []verbAt) []fact {
 		return []fact{p.askJobs(f, row)}
 	}
 	f.act = &Act{Kind: Service, How: engine.How(row.how)}
-	if it := p.clauses[v.clause].items[v.at]; v.verb == "renew" && p.toks[it.at].w == "put" && !p.clauses[v.clause].has("new") {
+	if it := p.clauses[v.clause].items[v.at]; v.verb == "renew" && p.toks[it.at].w == "put" && !p.clauses[v.clause].has("new") && !p.phraseHas(it, "new") {
 		switch o.part {
 		case "oil", "coolant", "hydoil":
 			f.act.How = engine.ToppedUp // "put oil in N1" is no change of it
@@ -449,7 +449,9 @@ var jobOptions = map[string][]Option{
 	"tank":    {{Jobs: []engine.Job{engine.Tank}}},
 	"oil":     {{Jobs: []engine.Job{engine.EngineOil}}, {Jobs: []engine.Job{engine.EngineOil, engine.OilFilter}}},
 	"coolant": {{Jobs: []engine.Job{engine.Coolant}}},
-	"hydoil":  {{Jobs: []engine.Job{engine.HydOil}}},
+	// "oil and air filters": the oil, or its filter
+	"oilshared": {{Jobs: []engine.Job{engine.OilFilter}}, {Jobs: []engine.Job{engine.EngineOil}}, {Jobs: []engine.Job{engine.EngineOil, engine.OilFilter}}},
+	"hydoil":    {{Jobs: []engine.Job{engine.HydOil}}},
 	// "hyd filter n oil": whose oil it was is not said
 	"hydandoil": {{Jobs: []engine.Job{engine.HydOil, engine.HydFilter}}, {Jobs: []engine.Job{engine.EngineOil, engine.HydFilter}}},
 }
