@@ -25,3 +25,13 @@ func bareMeasure(items []item, i int, toks []token) bool {
 	}
 	return next < len(items) && (items[next].is("prep", "of") || items[next].is("find", "water"))
 }
+
+// sizedMeasure says whether an item only tells how full the measure after it was:
+// "a single teaspoon", "2 full cups".
+func sizedMeasure(items []item, i int, toks []token) bool {
+	it := items[i]
+	return it.n == 1 && !it.numeric && sizeOf(toks[it.at].lem) != "" && i+1 < len(items) && items[i+1].n == 1 && p1Unit(items[i+1].val("unit"))
+}
+
+// liquidMeasure says whether a unit measures what comes out of a bowl.
+func liquidMeasure(u string) bool { return measures[u] > 0 && u != "litres" || u == "bowl" }

@@ -240,7 +240,7 @@ func (p *parse) bareVerb(v verbAt) []fact {
 	}
 	switch v.verb {
 	case "drain":
-		if c.has("fuelsrc") || c.has("fuel") && p.toks[c.items[v.at].at].w == "dumped" {
+		if p.pouredIn(c.items, v.at) {
 			return nil // "dumped 2 jerry cans in"
 		}
 		return one(engine.Drain)

@@ -138,7 +138,7 @@ func (d *draft) acts() []Act {
 		if a.Kind == Finding {
 			if a.Finding == engine.Clean {
 				clean = i
-			} else if a.Finding != engine.HardORing && a.Finding != engine.SwollenORing && a.Finding != engine.WarpedBowl && a.Finding != engine.Weep {
+			} else if a.Finding != engine.HardORing && a.Finding != engine.SwollenORing && a.Finding != engine.WarpedBowl && a.Finding != engine.Weep && a.Finding != engine.Air {
 				other = true
 			}
 		}

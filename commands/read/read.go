@@ -44,7 +44,7 @@ func run(text string, names *Names, ctx Context, explain bool) Result {
 		p.note("longer than %d bytes: not read", maxBytes)
 		return p.result([]Candidate{chatter("too long")})
 	}
-	p.toks = newOne(joinTags(partUnits(spokenMarks(dropNumbers(tokenize(text)))), names))
+	p.toks = newOne(joinTags(partUnits(spokenMarks(gradeMarks(dropNumbers(tokenize(text))))), names))
 	if len(p.toks) == 0 || len(p.toks) > maxTokens {
 		return p.result([]Candidate{chatter("no words, or too many")})
 	}

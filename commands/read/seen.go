@@ -351,11 +351,11 @@ func (p *parse) condition(c, i int) (engine.Finding, bool) {
 	}
 	v := items[i].val("cond-part")
 	switch {
-	case v == "swollen" && (part == "oring" || tokensOf(items[i], p.toks) != p.toks[items[i].at].raw && items[i].n > 1 && part == ""):
+	case v == "swollen" && part == "oring":
 		return engine.SwollenORing, true
 	case v == "hard" && part == "oring":
 		return engine.HardORing, true
-	case v == "warped" && (part == "bowl" || part == "assembly" || p.toks[items[i].at].w == "warped" && items[i].n > 1):
+	case v == "warped" && (part == "bowl" || part == "assembly"):
 		return engine.WarpedBowl, true
 	}
 	return "", false
@@ -378,7 +378,7 @@ func (p *parse) waterTold(c, i int) bool {
 	if i == 0 {
 		return true
 	}
-	if items[i-1].has("det") && i > 1 && items[i-2].is("verb", "drain") {
+	if items[i-1].has("det") && !items[i-1].numeric && i > 1 && items[i-2].is("verb", "drain") {
 		return false
 	}
 	return true
@@ -391,14 +391,7 @@ func (p *parse) amountAlone(items []item, i int) bool {
 			return false
 		}
 	}
-	w := p.toks[items[i].at+items[i].n-1].lem
-	for k := items[i].at; k < items[i].at+items[i].n; k++ {
-		switch p.toks[k].lem {
-		case "bowl", "bowlful", "tablespoons", "tbsp":
-			w = "bowl"
-		}
-	}
-	if w != "bowl" && w != "drops" && w != "drop" && w != "trace" && w != "splash" && w != "dribble" && w != "smidge" && w != "smidgen" && w != "beads" && w != "ml" && w != "mls" {
+	if !items[i].has("liquid") && !p.phraseHas(items[i], "bowl") && !p.phraseHas(items[i], "cup") {
 		return false
 	}
 	// beside another finding it is that one's amount

@@ -152,6 +152,15 @@ func take(toks []token, i int, tree *node, names *Names) item {
 	if k > 1 && i > 0 && toks[i].w == "each" && (is(toks[i-1], "unit", "litres") || is(toks[i-1], "unit", "gallons")) {
 		senses, k = tree.phrase(rest[:1]) // "60 l each winter diesel" is no season
 	}
+	if class, liquid, n := amountFrom(toks, i); n > k || n == k && n > 0 {
+		if n > k {
+			senses = nil
+		}
+		k, senses = n, append(senses[:len(senses):len(senses)], sense{"amount", class})
+		if liquid {
+			senses = append(senses, sense{"liquid", ""})
+		}
+	}
 	for j := 1; j < k; j++ {
 		// "on the hill fan": a phrase does not eat half a machine's name
 		if m, mk := names.findExact(rest[j:]); mk > 0 && j+mk > k && !m.bare {
@@ -326,6 +335,7 @@ func joined(items []item, toks []token, names *Names) []item {
 	items = joinMentions(items, toks, names)
 	items = placed(joinEither(items, toks), toks, names)
 	ofElsewhere(items, toks)
+	seemings(items, toks)
 	items = clocks(items, toks)
 	betweens(items, toks)
 	return items
@@ -382,6 +392,15 @@ func joinUnits(items []item, toks []token) []item {
 			continue
 		}
 		prev := len(out) - 1
+		if sizedMeasure(items, i, toks) {
+			if prev >= 0 && out[prev].at+out[prev].n == it.at && (out[prev].numeric && out[prev].unit == "" && !out[prev].named || out[prev].n == 1 && toks[out[prev].at].w == "a") {
+				out[prev].n += it.n // "2 full cups"
+			} else {
+				it.numeric, it.num, it.senses = true, number{milli: 1000}, nil // "single teaspoon"
+				out = append(out, it)
+			}
+			continue
+		}
 		if prev >= 0 && it.has("approx") && out[prev].numeric && toks[it.at].glued {
 			out[prev].approx = true
 			continue
@@ -518,6 +537,9 @@ func unitFits(p, unit item, toks []token) bool {
 		return false
 	}
 	u := unit.val("unit")
+	if u == "bowl" && p.numeric && p.num.milli > 3000 {
+		return false // "164.2 bowl drained": nobody counts bowls so far
+	}
 	if p.numeric {
 		single := len(toks[unit.at].w) == 1
 		if single && (u == "foreign") {

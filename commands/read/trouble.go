@@ -262,7 +262,7 @@ const (
 // fills reads fuel put in.
 func (p *parse) fills(c int) []fact {
 	items := p.clauses[c].items
-	if p.otherFluid(items) || p.ofFluidBefore(c) || indexOf(items, "order") >= 0 || indexOf(items, "world") >= 0 || p.fuelGone(items) {
+	if p.otherFluid(items) || p.ofFluidBefore(c) || indexOf(items, "order") >= 0 || indexOf(items, "world") >= 0 || p.fuelGone(items) || p.holdsOnly(items) {
 		return nil
 	}
 	several := false
@@ -284,6 +284,9 @@ func (p *parse) fills(c int) []fact {
 		}
 		p.clauses[c].items[i].used = true
 		return []fact{f}
+	}
+	if i := p.cansIn(c); i >= 0 {
+		return []fact{{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Fill, Grade: p.grade(c)}}}
 	}
 	if i := p.fillWithoutUnit(c); i >= 0 {
 		return []fact{{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Fill, Grade: p.grade(c)}}} // "put 50 in": of what?
@@ -454,13 +457,17 @@ func (p *parse) fillGoesOn(c, i int) bool {
 	if c == 0 || p.clauses[c].sentence != p.clauses[c-1].sentence || p.unitIn(c-1) == "" && !p.clauses[c-1].filled {
 		return false
 	}
-	for k, it := range items {
-		if k != i && !it.named && !it.is("prep", "in") && !it.has("det") && !it.has("daymod") {
+	for _, it := range items[:i] {
+		if !it.filler() && !it.named {
 			return false
 		}
 	}
+	k := skipDet(items, i+2)
+	if k >= len(items) || !items[i+1].is("prep", "in") || !items[k].named {
+		return false
+	}
 	p.clauses[c].filled = true
-	return i+1 < len(items) && items[i+1].is("prep", "in")
+	return true
 }
 
 // unitBefore is the unit of a fill in an earlier clause: "20 litres in the

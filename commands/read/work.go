@@ -263,6 +263,9 @@ func (p *parse) isPlace(o object, verbs []verbAt) bool {
 		if k >= 0 && (items[k].has("find") && o.part == "bowl" || items[k].has("amount")) {
 			return true
 		}
+		if k >= 0 && !verbBefore && items[k].has("cond-part") && !p.renewedAfter(items, k) && indexOf(items[o.at:], "verb") < 0 {
+			return true // "cracked o-ring" tells of the ring, not of work
+		}
 		if !verbBefore && p.hasFind(items[:o.at], "wet", "weep", "air", "rust", "slime", "debris", "water", "wax", "ice") {
 			return true
 		}
@@ -273,9 +276,9 @@ func (p *parse) isPlace(o object, verbs []verbAt) bool {
 	for k := o.at + 1; k < len(items); k++ {
 		it := items[k]
 		switch {
-		case it.has("cond-part"), it.has("find"), it.has("amount"):
+		case it.has("cond-part"), it.has("find"), it.has("absent"), it.has("amount"), it.numeric && liquidMeasure(it.unit):
 			return !p.renewedAfter(items, k)
-		case it.has("aux"), it.filler(), it.named, it.has("all"), it.has("doubt") && it.has("glue"), it.is("verb", "renew") && p.phrase(it) == "gone on", it.has("part") && located(items, k):
+		case it.has("aux"), it.has("approx"), it.has("neg"), p.light(it), it.filler(), it.named, it.has("all"), it.has("doubt") && it.has("glue"), it.is("verb", "renew") && p.phrase(it) == "gone on", it.has("part") && located(items, k):
 			continue
 		}
 		return false
