@@ -5,12 +5,12 @@ import "testing"
 // TestFillGrid: amounts and grades in each frame of fuel put in.
 func TestFillGrid(t *testing.T) {
 	amounts := joinCells(
-		cells("40l", "40 l", "40l", "40 litres", "40 liters", "40 ltrs", "forty litres", "40 lt", "40 litre"),
-		cells("75.7l", "20 gal", "20 gallons", "twenty gallons", "20gal", "20 gals", "20 us gallons", "20 gallon"),
-		cells("7.6l", "2 gal", "two gallons", "a couple gallons", "couple gal"),
-		cells("20.5l", "20.5 l", "20 1/2 litres", "twenty and a half litres", "20,5 l"),
-		cells("9.5l", "2.5 gal", "2 1/2 gallons", "two and a half gal"))
-	frames := []cell{
+		seenWords("40l", "40 l", "40l", "40 litres", "40 liters", "40 ltrs", "forty litres", "40 lt", "40 litre"),
+		seenWords("75.7l", "20 gal", "20 gallons", "twenty gallons", "20gal", "20 gals", "20 us gallons", "20 gallon"),
+		seenWords("7.6l", "2 gal", "two gallons", "a couple gallons", "couple gal"),
+		seenWords("20.5l", "20.5 l", "20 1/2 litres", "twenty and a half litres", "20,5 l"),
+		seenWords("9.5l", "2.5 gal", "2 1/2 gallons", "two and a half gal"))
+	frames := []seenCell{
 		{"rt1 % diesel", "fill RT1 %"},
 		{"put % in rt1", "fill RT1 %"},
 		{"put % of diesel in rt1", "fill RT1 %"},
@@ -40,19 +40,19 @@ func TestFillGrid(t *testing.T) {
 		{"rt1 had % put in", "fill RT1 %"},
 		{"refueled rt1 with about %", "fill RT1 %"},
 	}
-	grid(t, base(), frames, amounts)
+	seenGrid(t, base(), frames, amounts)
 }
 
 // TestGradeGrid: the grade of what was put in.
 func TestGradeGrid(t *testing.T) {
 	grades := joinCells(
-		cells("winter ", "winter", "winter diesel", "winter fuel", "winter grade", "wntr diesel", "winter dsl", "winter blend"),
-		cells("summer ", "summer", "summer diesel", "summer fuel", "smmr diesel", "summer grade"),
-		cells("no1 ", "no 1", "#1", "# 1", "number one", "number 1 diesel", "no. 1", "no1", "num 1", "#1 diesel", "number one diesel"),
-		cells("no2 ", "no 2", "#2", "number two", "number 2 diesel", "no. 2", "#2 diesel", "no2"),
-		cells("blend ", "blend", "blended", "50/50 blend", "the blend", "blended diesel", "50/50", "50/50 mix"),
-		cells("", "diesel", "fuel", "regular diesel", "dyed diesel", "off road diesel", "red diesel"))
-	frames := []cell{
+		seenWords("winter ", "winter", "winter diesel", "winter fuel", "winter grade", "wntr diesel", "winter dsl", "winter blend"),
+		seenWords("summer ", "summer", "summer diesel", "summer fuel", "smmr diesel", "summer grade"),
+		seenWords("no1 ", "no 1", "#1", "# 1", "number one", "number 1 diesel", "no. 1", "no1", "num 1", "#1 diesel", "number one diesel"),
+		seenWords("no2 ", "no 2", "#2", "number two", "number 2 diesel", "no. 2", "#2 diesel", "no2"),
+		seenWords("blend ", "blend", "blended", "50/50 blend", "the blend", "blended diesel", "50/50", "50/50 mix"),
+		seenWords("", "diesel", "fuel", "regular diesel", "dyed diesel", "off road diesel", "red diesel"))
+	frames := []seenCell{
 		{"put 40 l of % in rt1", "fill RT1 %40l"},
 		{"put 40 litres % in rt1", "fill RT1 %40l"},
 		{"dumped 20 gal of % in rt1", "fill RT1 %75.7l"},
@@ -66,13 +66,13 @@ func TestGradeGrid(t *testing.T) {
 		{"topped off granny with 20 gal of %", "fill RT1 %75.7l"},
 		{"threw 20 gal of the % in rt1", "fill RT1 %75.7l"},
 	}
-	grid(t, base(), frames, grades)
+	seenGrid(t, base(), frames, grades)
 }
 
 // TestNoFillGrid: fuel that went into no machine, plans, denials and other fluids.
 func TestNoFillGrid(t *testing.T) {
-	amounts := cells("", "40 l", "20 gal", "40 litres", "twenty gallons")
-	grid(t, base(), []cell{
+	amounts := seenWords("", "40 l", "20 gal", "40 litres", "twenty gallons")
+	seenGrid(t, base(), []seenCell{
 		{"gonna put % in rt1 later", "chat"},
 		{"need to put % in rt1", "chat"},
 		{"ordered % of diesel", "chat"},
@@ -93,9 +93,9 @@ func TestNoFillGrid(t *testing.T) {
 		{"rt1 tank takes % when its empty", "chat"},
 	}, amounts)
 	// cans and drums of no stated size, and fills without a figure, give no litres
-	grid(t, base(), []cell{
+	seenGrid(t, base(), []seenCell{
 		{"dumped % in rt1", "unclear meaning"},
 		{"put % of diesel in rt1", "unclear meaning"},
 		{"rt1 took % of fuel", "unclear meaning"},
-	}, cells("", "2 cans", "two jerry cans", "a can", "a jerry can", "3 jugs", "couple of cans", "half a can"))
+	}, seenWords("", "2 cans", "two jerry cans", "a can", "a jerry can", "3 jugs", "couple of cans", "half a can"))
 }
