@@ -31,6 +31,10 @@ var rules = map[string]rule{
 		outside: []string{"gonum.org/v1/gonum"}, denied: impure,
 		why: "the engine is arithmetic on plain values: anything that reaches out would make an answer depend on more than the book",
 	},
+	"woodruff/engine/triage": {
+		denied: impure,
+		why:    "fault-finding is arithmetic on a table and on answers; what the book knows is handed in",
+	},
 	"woodruff/store": {
 		ours: []string{"woodruff/engine"}, outside: []string{"github.com/mattn/go-sqlite3"},
 		why: "the book knows entries, not messages: what is said must be able to change without touching what is kept",
@@ -44,7 +48,7 @@ var rules = map[string]rule{
 		why: "a shop's files become values; where they come from and where they go is the caller's",
 	},
 	"woodruff/commands": {
-		ours:   []string{"woodruff/engine", "woodruff/commands/read", "woodruff/commands/csvbook"},
+		ours:   []string{"woodruff/engine", "woodruff/engine/triage", "woodruff/commands/read", "woodruff/commands/csvbook"},
 		denied: []string{"os", "net", "net/http", "database/sql", "log", "log/slog", "math/rand", "math/rand/v2", "crypto/rand", "io/fs"},
 		why:    "commands declares what it needs of the book; knowing the store would tie every answer to SQLite",
 	},

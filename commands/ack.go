@@ -91,11 +91,12 @@ func (t *turn) acknowledge() {
 	if len(t.acks) == 1 && len(t.acks[0].jobs) > 0 {
 		t.nextJobs(ids[0], t.acks[0].jobs)
 	}
-	if t.written == 0 {
+	if t.written == 0 && !t.onlyAboutFault() {
 		t.nextDue(ids)
 	}
 	t.offerUndo()
 	t.trim(before)
+	t.findFault(ids)
 	t.askBeside()
 }
 

@@ -408,7 +408,7 @@ func check(t *turn, a read.Act) (*doubt, error) {
 	e.Check, e.Value = a.Check, a.Result
 	t.add(e)
 	k := t.ack(a)
-	k.parts = append(k.parts, "checked "+string(a.Check)+": "+a.Result)
+	k.parts = append(k.parts, checkedWords(a.Check, a.Result))
 	return nil, nil
 }
 

@@ -32,6 +32,10 @@ type held struct {
 	// that was edited into this question.
 	TakeBack []engine.Seq `json:",omitempty"`
 	Bare     []engine.Seq `json:",omitempty"` // lines whose figure goes while the work stands
+	// Check is what fault-finding asks of the machine Of. An answer is a message of
+	// its own, and not a part of the one that was asked about.
+	Check engine.Check     `json:",omitempty"`
+	Of    engine.MachineID `json:",omitempty"`
 	// Old is the machine whose old hour meter's last figure the answer is.
 	Old      engine.MachineID `json:",omitempty"`
 	Revision int64            `json:",omitempty"`
@@ -314,6 +318,9 @@ func (h held) byDay() *held {
 // of makes this turn speak for the message that the question was about: its
 // entries are that message's.
 func (t *turn) of(q engine.Question, h held) {
+	if h.Check != "" {
+		return
+	}
 	t.msg.Channel, t.msg.ID, t.msg.Text = q.Source.Channel, q.Source.Message, q.Raw
 	t.msg.At, t.rev, t.written = q.Said, h.Revision, h.Written
 	t.today = t.cal.DayAt(q.Said)

@@ -34,6 +34,9 @@ func (t *turn) whichOld(id engine.MachineID, acts []read.Act) (*doubt, error) {
 
 // asked is what the reader is told of the question that is open.
 func (h held) asked() *read.Asked {
+	if h.Check != "" {
+		return &read.Asked{Machine: h.Of, Check: h.Check}
+	}
 	acts := h.Acts
 	if h.Old != 0 {
 		acts = []read.Act{{Kind: read.Meter, Machine: h.Old, Wants: []read.Slot{read.AskHours}}}

@@ -269,5 +269,7 @@ func pairs(s string, each func(name, value string) error) error {
 	return nil
 }
 
-// flags are what a look may need or do.
-var flags = []string{"run", "start", "crank", "crack", "two", "level", "wait"}
+// flags are what a look may need or do: the engine running, a start, cranking, a
+// line cracked open, two people, level ground, hours of waiting; and dead, what
+// only a machine that does not start can show.
+var flags = []string{"run", "start", "crank", "crack", "two", "level", "wait", "dead"}
