@@ -43,12 +43,16 @@ var rules = map[string]rule{
 		ours: []string{"woodruff/engine"}, outside: []string{"github.com/hbollon/go-edlib"}, denied: impure,
 		why: "the language is a pure function of a message and the shed, so that every reading can be explained and repeated",
 	},
+	"woodruff/commands/hazard": {
+		denied: impure,
+		why:    "what tells of a hazard must not depend on the shop, its settings or the book",
+	},
 	"woodruff/commands/csvbook": {
 		ours: []string{"woodruff/engine"}, denied: impure,
 		why: "a shop's files become values; where they come from and where they go is the caller's",
 	},
 	"woodruff/commands": {
-		ours:   []string{"woodruff/engine", "woodruff/engine/triage", "woodruff/commands/read", "woodruff/commands/csvbook"},
+		ours:   []string{"woodruff/engine", "woodruff/engine/triage", "woodruff/commands/read", "woodruff/commands/hazard", "woodruff/commands/csvbook"},
 		denied: []string{"os", "net", "net/http", "database/sql", "log", "log/slog", "math/rand", "math/rand/v2", "crypto/rand", "io/fs"},
 		why:    "commands declares what it needs of the book; knowing the store would tie every answer to SQLite",
 	},

@@ -43,8 +43,17 @@ func NewDesk(book Book, zones Zones) *Desk {
 }
 
 // Handle takes one thing that came in through all stages: place and rights,
-// read, judge, commit, answer. Silence is the zero Answer.
+// read, judge, commit, answer. Silence is the zero Answer. A hazard in it is
+// spoken to first, whatever becomes of the rest.
 func (d *Desk) Handle(ctx context.Context, in Inbound) (Answer, error) {
+	answer, err := d.stages(ctx, in)
+	if lines := hazardsIn(in); len(lines) > 0 {
+		answer.Lines = append(lines, answer.Lines...)
+	}
+	return answer, err
+}
+
+func (d *Desk) stages(ctx context.Context, in Inbound) (Answer, error) {
 	for range judgeTries {
 		answer, err := d.once(ctx, in)
 		if !errors.Is(err, engine.ErrMoved) {
