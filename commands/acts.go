@@ -183,7 +183,8 @@ func guessed(all []read.Act, work read.Act) bool {
 // 9-6115-641-10, operator's checks).
 func (t *turn) takeOutLeaks(all []read.Act) error {
 	for _, a := range all {
-		if a.Kind != read.Finding || a.Finding != engine.Weep || a.Day != 0 && a.Day != t.today || mends(all, a.Machine) && stayedDry(t.msg.Text) {
+		seen, smelt := a.Kind == read.Finding && a.Finding == engine.Weep, smellsOfFuel(a.Symptoms)
+		if !seen && !smelt || a.Day != 0 && a.Day != t.today || mends(all, a.Machine) && stayedDry(t.msg.Text) {
 			continue
 		}
 		before, out, err := t.outReason(t.views[a.Machine])
@@ -194,12 +195,22 @@ func (t *turn) takeOutLeaks(all []read.Act) error {
 			continue
 		}
 		e := t.lineEntry(engine.KindOut, a)
+		e.Symptoms = nil
 		e.Reason = alsoOut(before, fuelLeak)
+		if smelt && !seen {
+			e.Reason = alsoOut(before, fuelSmell)
+		}
 		t.add(e)
 		t.leaks = append(t.leaks, a.Machine)
 	}
 	return nil
 }
+
+// fuelSmell is the reason of one that smells of fuel: a leak until it is found to
+// be none.
+const fuelSmell = "smell of fuel, a leak until found otherwise"
+
+func smellsOfFuel(all []engine.Symptom) bool { return slices.Contains(all, engine.FuelSmell) }
 
 // fuelLeak is the reason of a machine that is taken out of use for a leak.
 const fuelLeak = "fuel leak"

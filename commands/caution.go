@@ -19,8 +19,8 @@ const selfStartCaution = "WARNING Starts by itself: control off and isolated bef
 
 // leakCaution is said first of any fuel leak: what to do now. Any fuel leak
 // takes a machine out of use (TM 9-6115-641-10, operator's checks).
-func leakCaution(m engine.Machine) string {
-	return string(engine.Warning) + " " + m.Tag + ": fuel leak, fire. Stop it, key out, no flame."
+func leakCaution(m engine.Machine, what string) string {
+	return string(engine.Warning) + " " + m.Tag + ": " + what + ", fire. Stop it, key out, no flame."
 }
 
 // ofMachine names the machine that a line is about. A signal word stays first.
@@ -40,7 +40,9 @@ func ofMachine(tag, line string) string {
 func (t *turn) cautionFirst() {
 	for _, k := range t.acks {
 		if k.leaks() && !(k.mayMend() && stayedDry(t.msg.Text)) {
-			t.line(leakCaution(k.m))
+			t.line(leakCaution(k.m, "fuel leak"))
+		} else if smellsOfFuel(k.symptoms) {
+			t.line(leakCaution(k.m, "smell of fuel"))
 		}
 	}
 }

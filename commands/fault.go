@@ -68,31 +68,75 @@ var cures = map[engine.Job][]triage.CauseID{
 
 // faultOf gathers a machine's open fault. ok is false where nobody complains.
 func (t *turn) faultOf(v *view) (f fault, ok bool) {
-	var lines []*engine.Entry
-	for i := range v.h {
-		e := &v.h[i]
-		if !stands(e) || e.Day > t.today {
-			continue
-		}
-		switch {
-		case e.Kind == engine.KindSymptom && (len(lines) == 0 || e.Day-lines[len(lines)-1].Day > faultLife):
-			lines = []*engine.Entry{e}
-		case e.Kind == engine.KindCheck && e.Check == checkRuns && e.Value == "yes":
-			lines = nil // found
-		case len(lines) > 0:
-			lines = append(lines, e)
-		}
-	}
+	lines, _ := troubles(v.h, t.today)
 	if len(lines) == 0 || t.today-lines[len(lines)-1].Day > faultLife {
 		return fault{}, false
 	}
-	f = fault{since: lines[0].Day, answers: map[engine.Check]string{}}
+	f = faultIn(lines)
+	f.Background = t.background(v, lines[0])
+	return f, true
+}
+
+// troubles are the lines of a machine's latest fault, unless that was found, and
+// those of the faults that were: from the first complaint to the word that it
+// runs right.
+func troubles(h []engine.Entry, today engine.Day) (open []*engine.Entry, found [][]*engine.Entry) {
+	for i := range h {
+		e := &h[i]
+		if !stands(e) || e.Day > today {
+			continue
+		}
+		switch {
+		case e.Kind == engine.KindSymptom && (len(open) == 0 || e.Day-open[len(open)-1].Day > faultLife):
+			open = []*engine.Entry{e}
+		case e.Kind == engine.KindCheck && e.Check == checkRuns && e.Value == "yes" && len(open) > 0:
+			open, found = nil, append(found, open)
+		case len(open) > 0:
+			open = append(open, e)
+		}
+	}
+	return open, found
+}
+
+// faultIn is what some lines say of a fault.
+func faultIn(lines []*engine.Entry) fault {
+	f := fault{since: lines[0].Day, answers: map[engine.Check]string{}}
 	f.Answers = triage.Answers{}
 	for _, e := range lines {
 		f.take(e)
 	}
-	f.Background = t.background(v, lines[0])
-	return f, true
+	return f
+}
+
+// cause is the cause of a fault that was found: of what was put right last, the
+// likeliest by what was seen. "" where nothing was.
+func (f fault) cause() triage.CauseID {
+	p, err := triage.Generic().Posterior(f.Background, f.Answers)
+	if err != nil {
+		return ""
+	}
+	for _, r := range p.Ranked {
+		if slices.Contains(f.tried, r.Cause) {
+			return r.Cause
+		}
+	}
+	return ""
+}
+
+// settled counts the faults that the shop has found, by cause. They move what is
+// likely here.
+func (t *turn) settled() map[triage.CauseID]float64 {
+	counts := map[triage.CauseID]float64{}
+	t.besideErr = t.eachMachine(func(v *view) error {
+		_, found := troubles(v.h, t.today)
+		for _, lines := range found {
+			if c := faultIn(lines).cause(); c != "" {
+				counts[c]++
+			}
+		}
+		return nil
+	})
+	return counts
 }
 
 // take lets a line of the book speak for the fault.
@@ -243,6 +287,7 @@ func (t *turn) findFault(ids []engine.MachineID) {
 	v := t.views[ids[0]]
 	f, ok := t.faultOf(v)
 	if !ok {
+		t.foundFault(v)
 		return
 	}
 	for _, s := range f.symptoms {
@@ -255,6 +300,9 @@ func (t *turn) findFault(ids []engine.MachineID) {
 	case len(f.tried) > 0:
 		t.beside = askCheck(v.m, checkRuns, "Does "+v.m.Tag+" run right after that?", []string{"yes", "no"}, nil)
 		return
+	case f.cranks == "slow":
+		t.line("Cranking first: battery charged and its posts clean, cables, earth, oil for the cold. Then say what was done.")
+		return
 	case f.cranks == "clicks" || f.cranks == "nothing":
 		t.line("That is not fuel: battery, cables, earth, starter, seat and PTO switches, in that order.",
 			string(engine.Warning)+" Never bridge the starter or a switch, not to move it either.")
@@ -265,6 +313,17 @@ func (t *turn) findFault(ids []engine.MachineID) {
 		return
 	}
 	t.nextStep(v, f)
+}
+
+// foundFault says what a fault was, where this message ended it.
+func (t *turn) foundFault(v *view) {
+	_, found := troubles(v.h, t.today)
+	if len(found) == 0 || !slices.ContainsFunc(t.batch.Entries, func(e engine.Entry) bool { return e.Kind == engine.KindCheck && e.Check == checkRuns }) {
+		return
+	}
+	if c, ok := triage.Generic().Cause(faultIn(found[len(found)-1]).cause()); ok {
+		t.line("Fault found: " + c.Name + ". If it comes back within 30 days, say so.")
+	}
 }
 
 // aboutFault says that the message told of a complaint, of a look, or of work.
@@ -295,6 +354,7 @@ func (t *turn) nextStep(v *view, f fault) {
 		Mechanical: v.m.Injection == "mechanical", Leaks: f.leak, Owner: t.msg.By.Role == Owner,
 		Dead: slices.Contains(f.symptoms, engine.NoStart), Runs: !f.startComplaint(),
 	}
+	f.Background.Settled = t.settled()
 	plan, err := n.Next(f.Fault, safe.Allows)
 	if err != nil {
 		t.besideErr = err

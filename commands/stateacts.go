@@ -83,7 +83,7 @@ func outOfUse(t *turn, a read.Act) (*doubt, error) {
 	e.Reason = alsoOut(before, a.Reason)
 	t.add(e)
 	if isLeak(a.Reason) {
-		t.line(leakCaution(v.m))
+		t.line(leakCaution(v.m, "fuel leak"))
 	}
 	t.line(v.m.Tag + ": " + withReason("out of use from now", e.Reason) + " (" + firstName(t.msg.By.Name) + ", " + t.cal.ClockAt(t.msg.At).String() + ").")
 	t.line(toLift(e.Reason))

@@ -111,7 +111,7 @@ const (
 	// apart. Judgement.
 	company = 2.5
 
-	testRun, asking Minutes = 5, 0.5
+	testRun, asking Minutes = 5, 2
 )
 
 // finish makes what follows from the table.

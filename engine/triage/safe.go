@@ -35,7 +35,7 @@ func (m Machine) Allows(step Step) bool {
 	if m.Owner && (s.Tools != "" || s.Has("two")) {
 		return false
 	}
-	if m.Dead && s.Has("run") || m.Runs && s.Has("dead") {
+	if m.Dead && (s.Has("run") || s.Has("start")) || m.Runs && s.Has("dead") {
 		return false
 	}
 	for _, f := range runs {

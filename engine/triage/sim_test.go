@@ -252,7 +252,7 @@ func cheapest(t *testing.T, sure float64) func(*job) Step {
 // The bot's steps against three other ways of working, over the same faults:
 // minutes with parts, and repairs in vain. The best threshold of the last is
 // picked with hindsight.
-func compareWays(t *testing.T, faults int, seed uint64) {
+func compareWays(t *testing.T, faults int, seed uint64, interval bool) {
 	s := newShopSim(seed)
 	ways := []struct {
 		name string
@@ -299,7 +299,7 @@ func compareWays(t *testing.T, faults int, seed uint64) {
 		}
 		upper := m + 1.96*math.Sqrt(v/float64(faults))
 		t.Logf("against %s: %.1f min, 95 %% below %.1f", ways[i].name, m, upper)
-		if sum[0].minutes > sum[i].minutes*9/10 || upper >= 0 {
+		if sum[0].minutes > sum[i].minutes*9/10 || interval && upper >= 0 {
 			t.Errorf("planned steps take %.1f min, %s %.1f", float64(sum[0].minutes)/float64(faults), ways[i].name, float64(sum[i].minutes)/float64(faults))
 		}
 	}
@@ -308,4 +308,6 @@ func compareWays(t *testing.T, faults int, seed uint64) {
 	}
 }
 
-func TestShop(t *testing.T) { compareWays(t, 150, 11) }
+// A few faults at every run; 5,000 with -tags long, where the interval of the
+// difference must lie below zero as well.
+func TestShop(t *testing.T) { compareWays(t, 30, 11, false) }
