@@ -47,11 +47,11 @@ func TestNothingIsLeftOver(t *testing.T) {
 		{"drained wf1 about 10 ml of water", "service WF1 drain; finding WF1 water 10ml"},
 		{"td1 drained 10 ml of water and 2 of sludge", "unclear meaning"},
 		// figures
-		{"rt1 1541.0 greased 1542.2", "unclear meaning"},
+		{"rt1 1541.0 greased 1542.2", "unclear hours"},
 		{"hyd oil changed in the loader, 45 litres", "service BL1 hydoil"},
 		// days that no act holds
 		{"10 ml of water in bl1 yesterday", "unclear meaning"},
-		{"om1 greased the day before the frost", "unclear meaning"},
+		{"om1 greased the day before the frost", "unclear day"},
 		// work told as the circumstance of other work
 		{"bled rt1 after changing the fuel filter", "unclear meaning"},
 		{"bled rt1 after bleeding my heart out", "service RT1 bleed"},

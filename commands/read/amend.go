@@ -49,6 +49,7 @@ func dropCorrected(items []item, toks []token) []item {
 		}
 	}
 	takenBack(items, toks)
+	slipsMended(items, toks)
 	echoes(items)
 	return items
 }

@@ -296,6 +296,10 @@ func (p *parse) dropFormulas() {
 		if k == 0 || senses[0].class == "governs" {
 			continue
 		}
+		if n := dayForgotten(p.toks[i:], tellsDay(p.toks[:i])); n > 0 {
+			i += n - 1 // that the day is not known is no aside
+			continue
+		}
 		to := i + k
 		switch senses[0].class {
 		case "answer":

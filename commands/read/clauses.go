@@ -17,7 +17,7 @@ type clause struct {
 // core says whether a clause says anything by itself; a list of names does not.
 func core(items []item) bool {
 	for _, it := range items {
-		if it.numeric && !it.named || it.dated && (it.when.known && it.when.offset > 0 || it.when.vague == "future") {
+		if it.numeric && !it.named && !it.dated || it.dated && (it.when.known && it.when.offset > 0 || it.when.vague == "future") {
 			return true
 		}
 		for _, s := range it.senses {

@@ -20,11 +20,16 @@ type when struct {
 	dom     int
 	either  bool   // 3/4: day and month can be swapped
 	vague   string // past, future, tonight: no certain day
+	hours   int    // so many hours ago, with known
+	checked int    // the weekday that a date was told with
 }
 
 // readWhen reads the day that starts at the first token.
 func readWhen(toks []token, senses []sense, k int) (when, int) {
 	if w, n := readDate(toks); n > 0 && n >= k {
+		return w, n
+	}
+	if w, n := readAgo(toks); n > 0 && n >= k {
 		return w, n
 	}
 	for _, s := range senses {
@@ -145,6 +150,9 @@ func readDate(toks []token) (when, int) {
 		if n, ok := parseDigits(toks[0].w); ok && n.slash {
 			return slashDate(n)
 		}
+		if n, ok := dottedDate(toks[0].w); ok {
+			return slashDate(n)
+		}
 	}
 	k := 0
 	the := toks[0].w == "the"
@@ -202,6 +210,9 @@ func withYear(w when, toks []token, k int) (when, int) {
 }
 
 func slashDate(n number) (when, int) {
+	if n.a >= 2000 && n.a < 2100 && n.b >= 1 && n.b <= 12 && n.c >= 1 && n.c <= 31 {
+		return when{date: true, year: n.a, month: n.b, dom: n.c}, 1 // 2026/11/23
+	}
 	w := when{date: true, year: n.c, month: n.a, dom: n.b, either: true}
 	if w.year > 0 && w.year < 100 {
 		w.year += 2000
@@ -227,6 +238,9 @@ func (w when) past(ctx Context) resolved {
 	case w.known:
 		if w.offset > 0 {
 			return resolved{unsure: true}
+		}
+		if w.hours > 0 {
+			return resolved{day: ctx.Day - hoursBack(ctx, w.hours)}
 		}
 		return resolved{day: ctx.Day + engine.Day(w.offset)}
 	case w.weekday != 0:
@@ -293,6 +307,13 @@ const (
 // where step is negative, else the next one after it. Where only a day of the
 // month was given it goes by months.
 func (w when) settleDate(ctx Context, step int) resolved {
+	if w.checked != 0 {
+		plain := w
+		plain.checked = 0
+		r := plain.settleDate(ctx, step)
+		r.unsure = r.unsure || isoWeekday(r.day) != w.checked
+		return r
+	}
 	if !w.either {
 		return w.ofDate(ctx, w.month, w.dom, step)
 	}

@@ -25,7 +25,23 @@ func (r *report) figureStands(c int) bool {
 	if s == silencers["plan"] && g.own || (s == silencers["plan"] || s == silencers["neg"]) && g.ctxID != 0 && c == 0 {
 		return r.figureFirst(c)
 	}
-	return s == silencers["neg"] && g.own && indexOf(r.p.clauses[c].items, "half") < 0
+	return s == silencers["neg"] && g.own && indexOf(r.p.clauses[c].items, "half") < 0 && !r.deniesFigure(c)
+}
+
+// deniesFigure says whether a "not" is about the figure itself: "isnt at 1560 yet",
+// "hasnt hit 1560". After "hasnt moved" the figure stands.
+func (r *report) deniesFigure(c int) bool {
+	items := r.p.clauses[c].items
+	for k := indexOf(items, "neg") + 1; k > 0 && k < len(items); k++ {
+		it := items[k]
+		if it.numeric && !it.named {
+			return k > indexOf(items, "neg")+1
+		}
+		if !it.has("at") && !it.has("sayshours") && !it.is("glue", "v") && !it.has("aux") && !it.has("det") && r.p.word(it) != "quite" && r.p.word(it) != "even" {
+			return false
+		}
+	}
+	return false
 }
 
 // figureFirst says whether a figure with a decimal stands right after the machine

@@ -37,7 +37,7 @@ func (p *parse) countAll() []Act {
 // "last oil on the loader was 2250", "oil on bl1 was done at 3870" where the
 // meter is past that. Whether it is one is asked before it is written.
 func (p *parse) told() []Act {
-	if p.asksByMark() || p.find("ask") >= 0 || p.find("sticker") >= 0 || !p.firm() {
+	if p.asksByMark() || p.find("ask") >= 0 || p.find("sticker") >= 0 || p.find("half") >= 0 || !p.firm() {
 		return nil
 	}
 	last, was := p.tellsOfLast()
@@ -69,7 +69,7 @@ func (p *parse) told() []Act {
 		return []Act{act} // "om2 oil last done 3 march": its hours are not known
 	}
 	shown, known := p.last(p.names.place(ids[0]))
-	if figures != 1 || !known || act.Hours.Value >= shown || !last && act.Day != 0 {
+	if figures != 1 || !known || clockHours(act.Hours.Value) && !last || act.Hours.Value >= shown || !last && act.Day != 0 {
 		return nil // of today, or a line of work like any other
 	}
 	return []Act{act}

@@ -32,7 +32,7 @@ func (p *parse) hoursIn(c int, place int32) hoursRead {
 	if best.at < 0 {
 		return best
 	}
-	if tie || p.halfRead(items, best.at) || p.halfAfter(c) {
+	if tie || p.halfRead(items, best.at) || p.halfAfter(c) || p.otherFigure(c, best.at, place) {
 		best.unsure = true
 	}
 	return best
@@ -63,6 +63,9 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 	}
 	if t, ok := it.num.tenths(); ok && it.unit == "hours" && it.num.milli <= 24000 && next.is("prep", "in") && place >= 0 && !p.near(place, t) {
 		return 0 // "2 hrs on the loader today"
+	}
+	if t, ok := it.num.tenths(); ok && it.unit == "hours" && it.num.milli <= 24500 && place >= 0 && !p.nearest(place, it) && t > 0 && !(prev.has("at") || prev.has("meterword") || prev.has("sayshours")) {
+		return 0 // "was out 6 hours": a stretch of work
 	}
 	if prev.has("unit") && !prev.numeric && !prev.is("unit", "hours") || p.word(prev) == "from" || len(it.num.spoken) == 1 && it.num.milli == 1000 {
 		return 0 // "row 14", "from 2019", "nice one"
@@ -174,8 +177,16 @@ func (p *parse) halfAfter(c int) bool {
 
 // halfRead says whether digits are missing: "12 something", "12 and change".
 func (p *parse) halfRead(items []item, i int) bool {
-	if i+2 < len(items) && p.word(items[i+1]) == "or" && items[i+2].numeric {
-		return true // one or the other
+	for k := i + 2; i+1 < len(items) && p.word(items[i+1]) == "or" && k < len(items) && k < i+6; k++ {
+		if items[k].numeric {
+			return true // one or the other: "1541 or is that a 7"
+		}
+		if !items[k].filler() {
+			break
+		}
+	}
+	if i+1 < len(items) && items[i+1].has("point") {
+		return true // "1541 point, cant read it"
 	}
 	for k := i + 1; k < len(items) && k <= i+3; k++ {
 		if items[k].has("half") {
@@ -186,4 +197,16 @@ func (p *parse) halfRead(items []item, i int) bool {
 		}
 	}
 	return i > 0 && items[i-1].has("half")
+}
+
+// otherFigure says whether a second figure of a clause could be what the meter
+// shows as well: "1541 maybe 1547".
+func (p *parse) otherFigure(c, at int, place int32) bool {
+	items := p.clauses[c].items
+	for i, it := range items {
+		if i != at && it.numeric && !it.named && !it.used && !it.dated && it.num.milli != items[at].num.milli && (meterLike(it) || it.num.whole() && it.num.milli >= 100000) && it.unit == items[at].unit && p.nearest(place, it) && p.nearest(place, items[at]) {
+			return true
+		}
+	}
+	return false
 }

@@ -33,7 +33,7 @@ var compares = map[string]bool{"as": true, "like": true, "unlike": true, "than":
 func (p *parse) otherTimes() {
 	for c := range p.clauses {
 		cl := &p.clauses[c]
-		if cl.silent != "" || !p.past(cl.items) || namedIn(cl.items) || hasVerb(cl.items) || !p.tellsOfIt(cl.items) {
+		if cl.silent != "" || !p.past(cl.items) || onlyDay(cl.items) || namedIn(cl.items) || hasVerb(cl.items) || !p.tellsOfIt(cl.items) {
 			continue
 		}
 		for k := range p.clauses {

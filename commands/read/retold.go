@@ -380,12 +380,16 @@ func (p *parse) backDay(c int) *when {
 	for k := range items {
 		it := &items[k]
 		switch {
+		case it.numeric && !it.dated && atClock(items, k):
 		case it.named, it.has("part"), it.has("event"), it.has("find"), it.has("neg"), it.numeric && !it.dated, it.unknown(), it.has("shouldbe"):
 			return nil
 		case it.has("thatwas"):
 			points = true
 		case it.dated && day == nil && !(it.when.known && it.when.offset > 0):
 			day = &it.when
+		case it.dated && day != nil && day.vague != "":
+		case it.dated && it.when.vague != "":
+			day = &it.when // "it was sometime over the weekend"
 		case it.dated:
 			return nil
 		case it.is("verb", "do") || it.is("verb", "renew"):

@@ -240,6 +240,8 @@ func (p *parse) silencer(c *clause) (class, int) {
 			continue // "that was sometime last month" gives the day of what stands before
 		}
 		switch {
+		case it.has("verb") && !it.is("verb", "do") && (p.toks[it.at].w == "gets" || i > 0 && p.word(c.items[i-1]) == "gets"):
+			return "plan", i // "rt1 gets greased friday"
 		case p.worn(c, i):
 			return "jest", i
 		case p.said(c, i):
@@ -265,8 +267,9 @@ func (p *parse) silencer(c *clause) (class, int) {
 // on saturday".
 func onlyDay(items []item) bool {
 	was, day := false, false
-	for _, it := range items {
+	for i, it := range items {
 		switch {
+		case it.numeric && atClock(items, i):
 		case it.has("thatwas"):
 			was = true
 		case it.dated:
@@ -333,7 +336,7 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 			return p.trouble(c)
 		}
 	case "quote":
-		return it.dated && hasVerb(c.items[:i]) // "changed the belt sometime last month"
+		return it.dated && (hasVerb(c.items[:i]) || !p.says(c.items) && !namedIn(c.items)) // "changed the belt sometime last month"
 	case "habit":
 		return p.clauseHas(c, "oldone") || !hasVerb(c.items) && !p.clauseHas(c, "find")
 	case "req":

@@ -180,6 +180,9 @@ func take(toks []token, i int, tree *node, names *Names) item {
 	m, mk := names.find(rest)
 	num, nk := readNumber(rest)
 	w, wk := readWhen(rest, senses, k)
+	if j := dayForgotten(rest, tellsDay(toks[:i])); j > max(k, wk) {
+		w, wk = when{vague: "past"}, j
+	}
 	if wk > 0 && w.date && w.month == 0 && !dayBefore(toks, i) {
 		wk = 0
 	}
@@ -297,8 +300,31 @@ func dayBefore(toks []token, i int) bool {
 		return true
 	}
 	switch toks[i-1].w {
-	case "on", "til", "till", "until", "by", "to", "since", "from", "before", "the":
+	case "on", "til", "till", "until", "by", "to", "since", "from", "before", "the", "was", "thats":
 		return true
+	}
+	if weekdayOf(toks[i-1]) != 0 {
+		return true // "friday the twentieth"
+	}
+	// "drained rt1, the twentieth": a day of the month from the fourth on is no
+	// place in a row, and neither is what stands at the end
+	if k := i + 1; toks[i].w == "the" && k < len(toks) {
+		_, n, marked := dayOfMonth(toks[k:])
+		return marked && n > 0 && ordinals[toks[k+n-1].w] != 1 && ordinals[toks[k+n-1].w] != 2 && (k+n == len(toks) || toks[k+n].kind != word)
+	}
+	return false
+}
+
+// tellsDay says whether a day is spoken of in the tokens just before.
+func tellsDay(toks []token) bool {
+	for k := len(toks) - 1; k >= 0 && k >= len(toks)-4; k-- {
+		switch toks[k].lem {
+		case "day", "days", "week", "weekend", "morning", "night", "month":
+			return true
+		}
+		if weekdayOf(toks[k]) != 0 {
+			return true
+		}
 	}
 	return false
 }
@@ -330,7 +356,8 @@ func settle(items []item, toks []token, names *Names) []item {
 func joined(items []item, toks []token, names *Names) []item {
 	items = joinUnits(items, toks)
 	items = joinWhere(items, toks)
-	items = joinWeeks(items)
+	items = joinDates(joinWeeks(items))
+	items = doubtedDays(items, toks)
 	shortNames(items, toks, names)
 	items = joinMentions(items, toks, names)
 	items = placed(joinEither(items, toks), toks, names)

@@ -60,6 +60,12 @@ func tokenize(text string) []token {
 			toks = append(toks, token{kind: word, w: w, lem: w, raw: raw, pos: i, glued: glued, upper: unicode.IsUpper(r)})
 			i, glued = end, true
 			continue
+		case r == '.' && i+1 < len(text) && text[i+1] == '.':
+			// "rt2... no, rt1": a pause, not the end of what is said
+			for i+1 < len(text) && text[i+1] == '.' {
+				i++
+			}
+			toks = append(toks, token{kind: comma, w: ",", lem: ",", raw: "...", pos: i})
 		case r == '.' || r == '!' || r == '?' || r == ';' || r == '…':
 			m := byte(r)
 			if r == '…' {
@@ -85,6 +91,8 @@ func tokenize(text string) []token {
 			toks = append(toks, token{kind: word, w: "quote", lem: "quote", raw: ">", pos: i})
 		case r == '/':
 			toks = append(toks, token{kind: word, w: "and", lem: "and", raw: "/", pos: i})
+		case r == '*' && digitAt(text, i+1) && len(toks) > 0 && toks[len(toks)-1].kind == figure:
+			toks = append(toks, token{kind: word, w: "oops", lem: "oops", raw: "*", pos: i}) // "1514.2 *1541.2" mends a slip
 		case r == '*' || r == '_' || r == '`':
 			// bold and the like
 		default:
@@ -170,7 +178,9 @@ func figureEnd(s string, i int) int {
 	from := i
 	for i < len(s) {
 		if blurred(s, from, i) {
-			i++
+			for mark := s[i]; i < len(s) && s[i] == mark; {
+				i++
+			}
 			continue
 		}
 		if s[i] == '.' && i+1 < len(s) && (s[i+1] == '?' || s[i+1] == '_' || s[i+1] == 'x') && (i+2 == len(s) || !isWordRune(s[i+2:])) {
@@ -203,6 +213,9 @@ func blurred(s string, from, i int) bool {
 	}
 	if j < len(s) && s[j] == '.' && digitAt(s, j+1) {
 		return !strings.Contains(s[from:i], ".")
+	}
+	if j == i+1 && i >= from+3 && (s[i] == 'x' || s[i] == 'X' || s[i] == '_') && !isWordRune(s[j:]) {
+		return true // 154x: no size has as many digits
 	}
 	return j > i+1 && s[j-1] == s[i] && !isWordRune(s[j:]) && s[i] != '?' // 28xx; ?? asks
 }
@@ -259,11 +272,16 @@ func correct(toks []token, names *Names) {
 			t.lem = full
 			continue
 		}
-		if lex.vocab.known[t.w] || names.knows(t.w) {
+		if names.knows(t.w) {
 			continue
 		}
+		// A listed short form counts also where some phrase has it as it stands:
+		// phrases are looked up both ways.
 		if to, ok := lex.spelling[t.w]; ok {
 			t.lem = to
+			continue
+		}
+		if lex.vocab.known[t.w] {
 			continue
 		}
 		if hasDigit(t.w) {
