@@ -73,6 +73,8 @@ func (p *parse) mended() ([]Candidate, bool) {
 				return nil, false
 			}
 			m.take(v[0], it.has("verb") || it.has("verb0"))
+		case it.has("sayshours") && p.toks[it.at].w == "i":
+			return nil, false // "i make it 1541.2 on rt1" tells what the meter shows
 		case it.has("wrong"):
 			m.slip()
 		case it.has("joke"), it.has("fix"), it.is("glue", "polite"), it.is("glue", "oath"), it.has("no") && i == 0 && !q.denies(i):
