@@ -23,6 +23,9 @@ func (p *parse) corrections() ([]Candidate, bool) {
 	if c, ok := p.wrongMachine(); ok {
 		return c, true
 	}
+	if p.readsThenMends() {
+		return nil, false
+	}
 	if c, ok := p.mended(); ok {
 		return c, true
 	}

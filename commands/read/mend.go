@@ -73,6 +73,8 @@ func (p *parse) mended() ([]Candidate, bool) {
 				return nil, false
 			}
 			m.take(v[0], it.has("verb") || it.has("verb0"))
+		case it.numeric && it.unit == "hours" && it.num.milli <= 24000 && it.num.decimals == 0, it.is("unit", "hours") && i > 0 && (q.toks[it.at-1].w == "an" || q.toks[it.at-1].w == "a"):
+			return nil, false // "put an hour on rt1": a stretch of work
 		case it.has("sayshours") && p.toks[it.at].w == "i":
 			return nil, false // "i make it 1541.2 on rt1" tells what the meter shows
 		case it.has("wrong"):

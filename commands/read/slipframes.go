@@ -1,5 +1,7 @@
 package read
 
+import "slices"
+
 // A slip that is put right in the same breath: the two values stand close to each
 // other with a word between them that owns up to it. Which word it is, and what
 // small words stand around it, does not matter.
@@ -84,4 +86,46 @@ func denied(items []item, toks []token) {
 			leaveGlue(items, i, b)
 		}
 	}
+}
+
+// readsThenMends says whether a message gives a machine and what it shows, and
+// puts that right before it ends: "rt1 reads 1514.2, typo, 1541.2". That is one
+// reading and changes no earlier line; "rt1 1514.2 should be 1541.2" does.
+func (p *parse) readsThenMends() bool {
+	if figures := slices.IndexFunc(p.toks, numeral); figures < 0 || !slices.ContainsFunc(p.toks[figures+1:], numeral) {
+		return false
+	}
+	q := *p
+	q.items = joined(tag(q.toks, lex.words, q.names), q.toks, q.names) // with what was taken back
+	q.bareTags()
+	return q.figureMended()
+}
+
+func (p *parse) figureMended() bool {
+	k := 0
+	for k < len(p.items) && !(p.items[k].named && !p.items[k].m.bare) {
+		if !p.items[k].filler() && !p.items[k].has("meterword") {
+			return false
+		}
+		k++
+	}
+	for k++; k < len(p.items) && (p.items[k].has("at") || p.items[k].has("sayshours") || p.items[k].has("aux") || p.items[k].has("meterword")); k++ {
+	}
+	if k >= len(p.items) || !p.items[k].numeric || p.items[k].named {
+		return false
+	}
+	mended := false
+	for i, it := range p.items[k+1:] {
+		switch {
+		case it.has("shouldbe") && !it.has("fix") && p.toks[it.at].w != "make", it.has("thatwas") && p.word(it) != "thats", p.word(it) == "should", i == 0 && it.has("neg") && !it.has("no"):
+			return false
+		case it.numeric && !it.named && sameShape(p.items[k], it):
+			return mended
+		}
+		for j := it.at; j < it.at+it.n; j++ {
+			mended = mended || ownsUp[p.toks[j].w]
+		}
+		mended = mended || it.has("fix") || it.has("no")
+	}
+	return false
 }
