@@ -9,16 +9,16 @@ import (
 // and days with how they put them in a sentence. A cell that fails names the two
 // that do not go together.
 
-// grid is a list of words crossed with a list of sentences, in which "%" stands
+// crossing is a list of words crossed with a list of sentences, in which "%" stands
 // for the word.
-type grid struct {
+type crossing struct {
 	name      string
 	words     []string
 	sentences []string
 	want      string // what each must come to
 }
 
-func (g grid) run(t *testing.T, ctx Context) {
+func (g crossing) run(t *testing.T, ctx Context) {
 	t.Run(g.name, func(t *testing.T) {
 		bad, said := map[string]int{}, 0
 		for _, w := range g.words {
@@ -65,8 +65,8 @@ var readingSentences = []string{"rt1 %", "rt1 at %", "rt1 @ %", "rt1 is at %", "
 	"rt1 number is %", "rt1 today's hours %"}
 
 func TestReadingGrid(t *testing.T) {
-	grid{"readings", figures1541, readingSentences, "reading RT1 1541.2"}.run(t, base())
-	grid{"work", figures1541, []string{"rt1 % drained", "drained rt1 at %", "rt1 drained at %", "rt1 drained, %", "rt1 drained %", "% rt1 drained", "rt1 at %, drained it",
+	crossing{"readings", figures1541, readingSentences, "reading RT1 1541.2"}.run(t, base())
+	crossing{"work", figures1541, []string{"rt1 % drained", "drained rt1 at %", "rt1 drained at %", "rt1 drained, %", "rt1 drained %", "% rt1 drained", "rt1 at %, drained it",
 		"rt1 at % drained", "rt1 % and drained", "rt1 % - drained", "drained rt1 %", "drained rt1, it's at %", "drained rt1 its at %", "drained rt1 and it's at %", "i drained rt1 and it was at %",
 		"just drained rt1 at %", "drained rt1 this morning at %", "rt1 drained this morning, %", "rt1 drained, meter %", "rt1 drained. meter reads %",
 		"rt1 drained. %", "rt1 is at % and i drained it", "went out to rt1 it was at % so i drained it", "rt1 - drained - %", "rt1 got drained at %", "drain done on rt1 at %", "drained rt1 (%)",
@@ -76,7 +76,7 @@ func TestReadingGrid(t *testing.T) {
 func TestMachineGrid(t *testing.T) {
 	work := []string{"drained %", "% drained", "just drained %", "drained % this morning", "% got drained", "% was drained", "i drained %", "got % drained", "% drained just now", "um drained % ok", "% has been drained", "drained % today"}
 	one := func(name, tag string, words ...string) {
-		grid{name, words, work, "service " + tag + " drain"}.run(t, base())
+		crossing{name, words, work, "service " + tag + " drain"}.run(t, base())
 	}
 	one("tag", "RT1", "rt1", "RT1", "RT-1", "rt 1", "r t 1", "rt one", "are tee one", "ar tee one", "r.t.1",
 		"the rt1", "old rt1", "our rt1", "rt01", "rt_1", "machine rt1", "unit rt1", "rt1 tractor", "are t one", "R T one")
@@ -88,7 +88,7 @@ func TestMachineGrid(t *testing.T) {
 	one("generator", "PG1", "genny", "the genny", "genset", "the generator", "genrator", "generater", "packing genset", "packing shed generator", "packing shed genny", "pee gee one", "the gennie", "geny", "gennerator")
 	one("figure", "21", "21", "twenty one", "twenty-one", "spray tractor", "spray tractor 21", "spray tractor twenty one", "tractor 21", "tractor twenty one", "number 21", "#21", "the 21", "dosing tractor", "spray tracter", "unit 21")
 	two := func(name, want string, words ...string) {
-		grid{name, words, []string{"drained %", "% drained", "just drained %", "% got drained", "% have been drained", "i drained %", "% all drained"}, want}.run(t, base())
+		crossing{name, words, []string{"drained %", "% drained", "just drained %", "% got drained", "% have been drained", "i drained %", "% all drained"}, want}.run(t, base())
 	}
 	two("both", "service RT1 drain; service RT2 drain", "rt1 and rt2", "rt1 & rt2", "rt1 n rt2", "rt1+rt2", "rt1/rt2", "rt1 rt2", "rt1, rt2", "both row tractors", "both the row tractors", "both of the row tractors",
 		"the two row tractors", "two row tractors", "the row tractors", "row tractors", "rt1 plus rt2", "rt1 as well as rt2", "granny and rt2", "granny and the low row tractor")
