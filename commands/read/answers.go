@@ -15,7 +15,13 @@ func (p *parse) answers() ([]Candidate, bool) {
 	case a.Check != "":
 		return p.checkAnswer(a)
 	case a.Ask != "":
-		return p.slotAnswer(a)
+		if a.Ask == AskDay && p.parting() {
+			return nil, false
+		}
+		if c, ok := p.slotAnswer(a); ok {
+			return c, true
+		}
+		return p.looseAnswer(a)
 	}
 	return nil, false
 }
