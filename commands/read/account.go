@@ -40,26 +40,6 @@ type account struct {
 	pieces []piece
 }
 
-// debt is something that was said and is in no act.
-type debt struct {
-	name string
-	owes func(*account, *piece, *piece) bool // of a piece, with the one before it
-}
-
-// debts are the ways in which a piece can owe something.
-var debts = []debt{
-	{"something was excepted that is not known", (*account).excepts},
-	{"others are spoken of that are not known", (*account).restLeft},
-	{"a machine is named of which nothing was made", (*account).machineLeft},
-	{"something was seen of which nothing was made", (*account).seenLeft},
-	{"something is wrong with a part of which nothing was made", (*account).thingLeft},
-	{"work is told that is not known", (*account).workLeft},
-	{"something is added that is not known", (*account).moreLeft},
-	{"an amount is given of which nothing was made", (*account).measureLeft},
-	{"a word takes something of it back", (*account).turnLeft},
-	{"work on another part is told with it", (*account).partLeft},
-}
-
 // owed says what of the message the acts leave out; "" for nothing.
 func (r *report) owed(acts []Act) string {
 	for c := range r.p.clauses {
@@ -197,7 +177,18 @@ func (a *account) weightless(it item) bool {
 	if it.has("world") || it.person != "" || it.has("who") {
 		return true
 	}
-	return it.n == 1 && lex.remarks[a.toks[it.at].w] != ""
+	return it.n == 1 && lex.weights[a.toks[it.at].w] != "" && !a.hardware(it)
+}
+
+// hardware says whether an item is a thing that machines are made of.
+func (a *account) hardware(it item) bool {
+	if of := lex.weights[a.toks[it.at].w]; it.n == 1 && of != "" && of != "machine" {
+		return false
+	}
+	if it.has("other") || it.has("wetat") && !it.has("event") {
+		return true
+	}
+	return it.n == 1 && it.unknown() && it.person == "" && lex.weights[a.toks[it.at].w] == "machine"
 }
 
 // remark says whether a piece speaks of people, the weather or the dog.
@@ -262,307 +253,96 @@ func (a *account) inWords(it item) bool {
 	return false
 }
 
-// excepts: "greased om1 apart from the ram pin". A machine or a job that no act
-// has was left out as it should be.
-func (a *account) excepts(s, before *piece) bool {
-	if !s.except || !before.told && !s.told {
-		return false
+// strange says whether a clause has words in it that may change what it says.
+// What trails after everything that was said, such as a place, may stand.
+func (r *report) strange(f fact) bool {
+	items := r.p.clauses[f.clause].items
+	last := r.lastCore(items)
+	count, limit := 0, 0
+	if f.act.Kind == Symptom {
+		limit = 2
 	}
-	for _, it := range s.items {
-		switch {
-		case it.named:
-			if a.hasMachine(it) {
-				return true
-			}
-		case it.has("part"):
-			if a.didPart(it.val("part")) {
-				return true
-			}
-		case it.has("other"), it.unknown() && !a.weightless(it), it.has("neg"):
-			return true
-		}
-	}
-	return false
-}
-
-// restLeft: "wf3 drained, others dry", "did the belt on bl1 and half of ht1".
-func (a *account) restLeft(s, _ *piece) bool {
-	if s.told || s.silent != "" {
-		return false
-	}
-	for i, it := range s.items {
-		if it.has("rest") && (it.n > 1 || strings.HasSuffix(a.toks[it.at].w, "s") || i+1 == len(s.items)) {
-			return true
-		}
-		if it.has("frac") && i+1 < len(s.items) && s.items[i+1].is("prep", "of") {
-			k := skipDet(s.items, i+2)
-			if k < len(s.items) && s.items[k].named {
-				return true
-			}
-		}
-		if it.has("frac") && len(s.items) == 2 && a.p.ctx.Reply != nil {
-			return true // "done, half of it"
-		}
-	}
-	return false
-}
-
-// machineLeft: "greased om1 wrong, om2". A machine that only tells where something
-// was is no more than a place.
-func (a *account) machineLeft(s, _ *piece) bool {
-	if s.silent != "" {
-		return false
-	}
-	for i, it := range s.items {
-		if !it.named || it.numeric || len(it.m.ids) == 0 || a.hasMachine(it) {
+	for i, it := range items {
+		if !it.unknown() || it.person != "" || it.n == 1 && r.p.clauses[f.clause].named != "" && r.p.toks[it.at].lem == r.p.clauses[f.clause].named {
 			continue
 		}
-		k := i - 1
-		for k >= 0 && s.items[k].has("det") {
-			k--
-		}
-		if k >= 0 && (s.items[k].has("prep") || s.items[k].has("at") || s.items[k].has("tail") || a.weightless(s.items[k]) || s.items[k].is("glue", "")) {
+		w := r.p.toks[it.at].w
+		if strings.HasSuffix(w, "ly") && len(w) > 4 {
 			continue
 		}
+		if f.act.Kind == Service && len(f.act.Jobs) == 1 && f.act.Jobs[0] == engine.OtherWork && len(it.senses) > 0 && !it.has("world") {
+			continue
+		}
+		if i > last {
+			placed := i > 0 && (items[i-1].has("prep") || items[i-1].has("at") || items[i-1].has("det") || items[i-1].unknown())
+			if !placed && strings.HasSuffix(w, "ed") && !strings.HasSuffix(w, "eed") || i-last > 6 {
+				return true
+			}
+			k := i - 1
+			for k > last && items[k].has("det") {
+				k--
+			}
+			if k == last && last >= 0 && (items[last].has("verb") || items[last].has("verb0")) {
+				return true // what the verb was done to is not known
+			}
+			continue
+		}
+		if it.has("world") {
+			return true
+		}
+		count++
+	}
+	return count > limit
+}
+
+// lastCore is the place of the last item that says something.
+func (r *report) lastCore(items []item) int {
+	for i := len(items) - 1; i >= 0; i-- {
+		it := items[i]
+		if it.named || it.numeric || it.has("verb") || it.has("part") || it.has("find") || it.has("symptom") ||
+			it.has("event") || it.has("vague") || it.has("cond-part") || it.has("new") || it.has("fuelverb") || it.has("grade") || it.has("other") {
+			return i
+		}
+	}
+	return -1
+}
+
+// strangeReading is strange for a figure: what stands between it and its
+// machine must be explained.
+func (r *report) strangeReading(c int, at int) bool {
+	items := r.p.clauses[c].items
+	if c < len(r.groups) && indexOf(items, "world") >= 0 && !items[at].has("unit") && items[at].num.decimals == 0 {
 		return true
 	}
-	return false
-}
-
-// seenLeft: "but bowl is cracked". What was seen of a hand or the sky is none.
-func (a *account) seenLeft(s, _ *piece) bool {
-	if s.told || s.silent != "" || s.aside {
-		return false
-	}
-	seen := false
-	for i, it := range s.items {
-		switch {
-		case it.has("cond-part"), it.has("find") && !it.has("verb0") && !it.is("find", "dry") && !it.is("find", "ringdown"):
-			if i > 0 && (s.items[i-1].has("neg") || s.items[i-1].has("no") || s.items[i-1].has("oldone")) || it.has("glue") || a.p.passed[a.toks[it.at].pos] {
-				return false
-			}
-			if next := s.place + 1; i+1 == len(s.items) && next < len(a.pieces) && len(a.pieces[next].items) == 1 && a.pieces[next].items[0].has("no") {
-				return false // "rust: no"
-			}
-			for _, act := range a.acts {
-				if act.Kind == Finding && string(act.Finding) == it.val("find") {
-					return false
-				}
-			}
-			seen = true
-		case it.has("part") && a.didPart(it.val("part")):
-			return false
-		case it.filler(), it.named, it.has("part"), it.has("other"), it.has("amount"), it.has("rest"), it.has("all"), it.numeric, it.has("wetat"):
-		default:
-			return false
+	lo, hi := at, at
+	for i, it := range items {
+		if it.named {
+			lo, hi = min(lo, i), max(hi, i)
 		}
 	}
-	return seen
-}
-
-// thingLeft: "primer wont hold", "drain cock snapped off". What was wrong with a
-// part that was worked on is why it was.
-func (a *account) thingLeft(s, _ *piece) bool {
-	if s.told || s.silent != "" && s.silent != silencers["neg"] {
-		return false
-	}
-	thing, world := -1, false
-	for i, it := range s.items {
-		switch {
-		case it.has("world") && thing < 0, it.has("oldone"), it.has("order"), it.has("req"), it.has("plan"):
-			world = true
-		case thing < 0 && (it.has("other") || it.has("wetat")) && !it.has("event") && !a.inWords(it),
-			thing < 0 && it.has("part") && !a.didPart(it.val("part")):
-			thing = i
-			if i > 0 && (s.items[i-1].is("glue", "") || a.toks[it.at-1].w == "my") && (a.toks[it.at-1].w == "old" || a.toks[it.at-1].w == "my") {
-				world = true
-			}
-		case thing >= 0 && !world && it.is("glue", "state"), thing >= 0 && !world && it.has("cond-part"):
-			return !(i > 0 && s.items[i-1].has("neg"))
-		case thing >= 0 && !world && it.unknown() && !a.weightless(it) && strings.HasSuffix(a.toks[it.at].w, "ed") && i > 0 && (s.items[i-1].has("aux") || i == thing+1):
-			return true
-		case thing >= 0 && !world && it.has("neg") && it.n == 1:
-			return a.refuses(s.items[i:])
-		}
-	}
-	return false
-}
-
-// refuses says whether a part will not do what it is there for: "wont close".
-func (a *account) refuses(items []item) bool {
-	switch a.toks[items[0].at].w {
-	case "wont", "doesnt", "cant", "wouldnt", "couldnt":
-	default:
-		return false
-	}
-	if len(items) < 2 {
-		return false
-	}
-	next := items[1]
-	return !next.has("verb") && !next.has("verb0") && !next.has("plan") && !next.has("aux") && !next.has("find")
-}
-
-// workLeft: "sprogged the knuckle". Of such a word without a person before it,
-// only that it is done to something tells that it is work.
-func (a *account) workLeft(s, before *piece) bool {
-	if s.told || s.silent != "" {
-		return false
-	}
-	i := 0
-	for i < len(s.items) && s.items[i].filler() && !s.items[i].has("who") && !s.items[i].has("pron") && !s.items[i].has("det") {
-		i++
-	}
-	if i+1 >= len(s.items) {
-		return false
-	}
-	v := s.items[i]
-	w := a.toks[v.at].w
-	known := v.has("verb") && !v.is("verb", "do") && !v.has("thatwas") && !v.has("fuelverb")
-	if !known && !(v.n == 1 && strings.HasSuffix(w, "ed") && (v.unknown() || v.is("glue", "state")) && !a.weightless(v)) {
-		return false
-	}
-	k := i + 1
-	if !s.items[k].has("det") && !s.items[k].has("new") {
-		return false
-	}
-	switch a.word(s.items[k]) {
-	case "my", "his", "her", "your", "their", "our":
-		return false
-	}
-	for k < len(s.items) && (s.items[k].has("det") || s.items[k].has("new") || s.items[k].has("mod")) {
-		k++
-	}
-	if k >= len(s.items) {
-		return false
-	}
-	o := s.items[k]
-	return (o.unknown() || o.has("other") && !a.inWords(o)) && !a.weightless(o)
-}
-
-// moreLeft: "and the thingummy too". A thing that is added to what was worked on
-// was worked on as well.
-func (a *account) moreLeft(s, before *piece) bool {
-	if s.told || s.silent != "" || s.sep != 'a' || !before.told || s.sentence != before.sentence {
-		return false
-	}
-	odd := false
-	for i, it := range s.items {
-		switch {
-		case a.weightless(it), it.has("pron"):
-			return false
-		case it.unknown():
-			w := a.toks[it.at].w
-			if !odd && i > 0 && !s.items[i-1].has("det") && !s.items[i-1].has("new") && !s.items[i-1].has("part") || strings.HasSuffix(w, "ing") || strings.HasSuffix(w, "ly") {
-				return false
-			}
-			odd = true
-		case it.has("det"), it.has("new"), it.has("prep"), it.named, it.has("other"), it.has("part"), it.is("glue", "") && odd:
-		default:
-			return false
-		}
-	}
-	return odd
-}
-
-// measureLeft: "20 ml the first time and 5 ml the second".
-func (a *account) measureLeft(s, _ *piece) bool {
-	if s.told || s.silent != "" || a.remark(s) || a.saidAgain() {
-		return false
-	}
-	for _, it := range s.items {
-		if it.numeric && !it.named && !(it.unit == "litres" || it.unit == "quart" || it.unit == "pint") && measures[it.unit] > 0 && !a.hasAmount(it) {
+	for i := lo; i <= hi; i++ {
+		if items[i].unknown() || items[i].has("world") || items[i].has("ask") {
 			return true
 		}
 	}
-	return false
-}
-
-// saidAgain says whether the message corrects itself.
-func (a *account) saidAgain() bool {
-	for i := range a.pieces {
-		for _, it := range a.pieces[i].items {
-			if it.has("shouldbe") || it.has("fix") {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// hasAmount says whether an act holds the amount of an item.
-func (a *account) hasAmount(it item) bool {
-	q := *a.p
-	q.toks = a.toks
-	for _, act := range a.acts {
-		if act.Amount != (engine.Amount{}) && act.Amount == q.measured(it, nil) || act.Litres != 0 {
+	for i := 0; i < lo; i++ {
+		if items[i].unknown() && !r.leadIn(items[i]) {
 			return true
 		}
 	}
-	return false
-}
-
-// isDay says whether an item is a stretch of days that is counted from something.
-func (a *account) isDay(it item) bool {
-	switch a.word(it) {
-	case "day", "night", "morning", "evening", "week", "weekend", "month":
-		return true
-	}
-	return false
-}
-
-// odd says whether an item is a word for a thing that nobody knows here.
-func (a *account) odd(it item) bool {
-	w := a.word(it)
-	return it.unknown() && len(it.senses) == 0 && w != "" && !a.weightless(it) && a.toks[it.at].kind == word &&
-		!strings.HasSuffix(w, "ly") && !strings.HasSuffix(w, "ing") && !strings.HasSuffix(w, "ed") && a.p.names.partial[a.toks[it.at].lem] == nil
-}
-
-// turnLeft: "greased om1 wrong", "drained rt1 <5 ml".
-func (a *account) turnLeft(s, _ *piece) bool {
-	if !s.told {
-		return false
-	}
-	for i, it := range s.items {
-		switch {
-		case it.has("bound") && i+1 < len(s.items):
-			k := i + 1
-			if s.items[k].has("det") && !s.items[k].numeric {
-				k++
-			}
-			if k < len(s.items) && s.items[k].numeric && measures[s.items[k].unit] > 0 {
-				return true
-			}
-		case it.n == 1 && it.has("wrong"):
+	unknown := 0
+	for i := hi + 1; i < len(items); i++ {
+		if items[i].unknown() && !(i > 0 && (items[i-1].has("prep") || items[i-1].has("det"))) {
+			unknown++
+		}
+		if i == hi+1 && items[i].unknown() && items[at].num.decimals == 0 && items[at].unit == "" {
 			return true
-		case it.numeric && !it.named && it.unit == "" && i+2 < len(s.items) && s.items[i+1].is("prep", "of") && (s.items[i+2].has("find") || s.items[i+2].has("part")):
-			return true // "and 2 of sludge"
-		case a.isDay(it) && i+1 < len(s.items) && (a.word(s.items[i+1]) == "before" || a.word(s.items[i+1]) == "after"):
-			return true // "the day before the frost"
-		case it.has("part") && i+1 < len(s.items) && i > 0 && s.items[i-1].has("det") && a.odd(s.items[i+1]):
-			return true // "the breather whatsit"
 		}
-	}
-	return false
-}
-
-// partLeft: "bled rt1 after changing the fuel filter".
-func (a *account) partLeft(s, _ *piece) bool {
-	if s.silent != "" {
-		return false
-	}
-	for i, it := range s.items {
-		if !it.has("ing") || i == 0 {
-			continue
-		}
-		switch a.word(s.items[i-1]) {
-		case "after", "before", "while", "when", "having", "besides":
-		default:
-			continue
-		}
-		k := skipDet(s.items, i+1)
-		if k < len(s.items) && s.items[k].has("part") && !a.didPart(s.items[k].val("part")) {
+		if items[i].has("foreign") {
 			return true
 		}
 	}
-	return false
+	return unknown > 2
 }
+
+func (r *report) leadIn(it item) bool { return it.person != "" }

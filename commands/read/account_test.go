@@ -25,6 +25,12 @@ func TestNothingIsLeftOver(t *testing.T) {
 		{"new belt on bl1 but the tensioner is shot", "unclear meaning"},
 		// but what was wrong with the part that was renewed is why it was
 		{"belt on om2 was shot, put a new one on", "service OM2 belt"},
+		// what does not do what it should, and a name for how it is, of things that
+		// are no parts here
+		{"greased td1, two nipples wont take any", "unclear meaning"},
+		{"rt1 final filter on, bleed screw sheared", "unclear meaning"},
+		{"battery changed in 21, cable end was green", "unclear meaning"},
+		{"greased bl1, path up there is all mud", "service BL1 grease"},
 		// others
 		{"wf3 drained, others dry", "unclear meaning"},
 		{"did the belt on bl1 and half of ht1", "unclear meaning"},
@@ -37,7 +43,15 @@ func TestNothingIsLeftOver(t *testing.T) {
 		{"ws1 greased and the thingummy too", "unclear meaning"},
 		{"bl1 oil changed and the breather whatsit", "unclear meaning"},
 		{"drained genny, reset the trip", "unclear meaning"},
+		{"drained rt1 and regapped the flywheel", "unclear meaning"},
+		{"bl1 drained clean, took the governor apart", "unclear meaning"},
+		{"pg1 greased, new sprag", "unclear meaning"},
+		{"oil changed in rt1 and one more", "unclear meaning"},
+		{"greased om1, same goes for the big one", "unclear meaning"},
 		// a word that turns it round
+		{"pg1 drained partly", "unclear meaning"},
+		{"oil changed in td1 but put the old filter back", "unclear meaning"},
+		{"rt1 final filter done, separator not before december", "service RT1 fuelfilter"},
 		{"greased om1 wrong, om2", "unclear meaning"},
 		{"drained rt1, no wait that was the hauler", "unclear meaning"},
 		// bounds are no amounts
@@ -49,11 +63,19 @@ func TestNothingIsLeftOver(t *testing.T) {
 		// figures
 		{"rt1 1541.0 greased 1542.2", "unclear hours"},
 		{"hyd oil changed in the loader, 45 litres", "service BL1 hydoil"},
+		{"wf1 610 oil changed 7", "unclear meaning"},
+		{"changed 3 injectors of 4 on td1", "unclear meaning"},
+		{"changed 3 injectors on td1", "service TD1 injectors"},
+		{"drained rt1 at 12", "service RT1 drain"},
 		// days that no act holds
+		{"rust in td1 bowl last week", "unclear meaning"},
+		{"swapped the separator in 21 two days before joss left", "unclear meaning"},
 		{"10 ml of water in bl1 yesterday", "unclear meaning"},
 		{"om1 greased the day before the frost", "unclear day"},
 		// work told as the circumstance of other work
 		{"bled rt1 after changing the fuel filter", "unclear meaning"},
+		{"greased om1 along with changing its belt", "unclear meaning"},
+		{"rt1 oil changed when i did the filter", "unclear meaning"},
 		{"bled rt1 after bleeding my heart out", "service RT1 bleed"},
 	})
 }
@@ -79,6 +101,8 @@ func TestYesAndNoYes(t *testing.T) {
 	check(t, asked, []say{
 		{"yes", "reading RT1 1541.0"},
 		{"yes what about it", "chat"},
+		{"yes no wait", "chat"},
+		{"yep, sorry, cold thumbs", "reading RT1 1541.0"},
 	})
 	reply := base()
 	reply.Reply = &Reply{Machine: 1, Jobs: []engine.Job{engine.Drain}}
@@ -87,12 +111,14 @@ func TestYesAndNoYes(t *testing.T) {
 		{"all done, sun came out", "service RT1 drain"},
 		{"done except the front axle", "unclear meaning"},
 		{"done, half of it", "unclear meaning"},
+		{"done, not the back ones", "unclear meaning"},
+		{"done, valve is stuck though", "unclear meaning"},
 	})
 }
 
-// TestRemarks: the words of remarks are single words, each in one row.
-func TestRemarks(t *testing.T) {
-	rows, err := readRows(openData, "remarks.csv", 2)
+// TestWeights: the words that are weighed are single words, each in one row.
+func TestWeights(t *testing.T) {
+	rows, err := readRows(openData, "weights.csv", 2)
 	if err != nil {
 		t.Fatal(err)
 	}

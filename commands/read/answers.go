@@ -30,7 +30,7 @@ func (p *parse) answers() ([]Candidate, bool) {
 func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 	var all []int
 	yes, doubt := false, false
-	if p.asksBack() {
+	if p.asksBack() || p.takesBack() {
 		return nil, false
 	}
 	if a.Ask == AskHours && a.Likely.Known && p.yesAndWhy() {
@@ -127,6 +127,24 @@ func (p *parse) asksBack() bool {
 		return true
 	}
 	return false
+}
+
+// takesBack finds "yes no wait": a yes that is taken back before anything else is
+// said.
+func (p *parse) takesBack() bool {
+	if len(p.items) < 2 || !p.items[0].has("yes") {
+		return false
+	}
+	back := false
+	for _, it := range p.items[1:] {
+		switch {
+		case it.has("no"), it.has("fix") && p.toks[it.at].w != "sorry" && p.toks[it.at].w != "oops" && p.toks[it.at].w != "whoops" && p.toks[it.at].w != "my":
+			back = true
+		case it.brk == 0 && !it.filler():
+			return false
+		}
+	}
+	return back
 }
 
 // severalMachines reads "RT2 and RT1" where one machine was asked for: what waits

@@ -460,16 +460,6 @@ func (p *parse) jobsOfPart(part string) (jobs []engine.Job, ok, ask bool) {
 	return nil, false, ask
 }
 
-func findingWord(v string) (engine.Finding, bool) {
-	switch v {
-	case "ringdown", "dry", "wet":
-		return "", false
-	case "clear":
-		return engine.Clean, true
-	}
-	return engine.Finding(v), true
-}
-
 // whoDidIt reads "the drain on RT1 monday was wilm not me".
 func (p *parse) whoDidIt(pos, neg []int) (string, Target, bool) {
 	name := ""

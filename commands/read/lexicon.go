@@ -49,8 +49,8 @@ type lexicon struct {
 	sounds    *node               // slips of speech recognition, by number
 	hearings  []hearing           // what each of them means
 	spelling  map[string]string
-	remarks   map[string]string // words of remarks beside a report, and what they are of
 	mend      map[string]string // what a word does in a correction
+	weights   map[string]string // what words beside a report are of: the weather, a machine
 	letters   map[string]letter
 	jobs      map[[2]string]jobRow
 	partNames *partNames
@@ -104,7 +104,7 @@ func openData(name string) (io.Reader, error) { return dataFiles.Open(path.Join(
 // load builds a lexicon from its data files, which open gives by name.
 func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
 	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, asides: &node{}, limits: &node{}, sounds: &node{}, vocab: newBuckets(), sets: map[string][]string{},
-		spelling: map[string]string{}, remarks: map[string]string{}, letters: map[string]letter{}, jobs: map[[2]string]jobRow{}}
+		spelling: map[string]string{}, weights: map[string]string{}, letters: map[string]letter{}, jobs: map[[2]string]jobRow{}}
 	if err := l.loadSets(open); err != nil {
 		return nil, err
 	}
@@ -133,13 +133,13 @@ func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
 	for _, row := range spelling {
 		l.spelling[row[0]] = row[1]
 	}
-	remarks, err := readRows(open, "remarks.csv", 2)
+	weights, err := readRows(open, "weights.csv", 2)
 	if err != nil {
 		return nil, err
 	}
-	for _, row := range remarks {
+	for _, row := range weights {
 		for _, w := range strings.Split(row[0], "|") {
-			l.remarks[w] = row[1]
+			l.weights[w] = row[1]
 		}
 	}
 	sounds, err := readRows(open, "sounds.csv", 3)

@@ -504,3 +504,14 @@ func (p *parse) measured(it item, before []item) engine.Amount {
 	}
 	return engine.Amount{Measured: engine.TenthsMLOf(v * per)}
 }
+
+// findingWord is the finding that a word stands for; ok is false where it needs more.
+func findingWord(v string) (engine.Finding, bool) {
+	switch v {
+	case "ringdown", "dry", "wet":
+		return "", false
+	case "clear":
+		return engine.Clean, true
+	}
+	return engine.Finding(v), true
+}

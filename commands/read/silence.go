@@ -248,6 +248,8 @@ func (p *parse) silencer(c *clause) (class, int) {
 			return "hear", i
 		case p.shortWill(c, i):
 			return "plan", i
+		case it.has("pushverb") && it.n > 1 && p.toks[it.at].w == "not":
+			return "plan", i // "separator not before december"
 		case p.onceDone(c, i):
 			return "cond", i
 		case p.partOnly(c, i):

@@ -75,7 +75,7 @@ func (p *parse) worldDoes(items []item, i int) bool {
 	for k > 0 && items[k].has("aux") {
 		k--
 	}
-	return items[k].has("world")
+	return items[k].has("world") || items[k].n == 1 && !namedIn(items) && lex.weights[p.toks[items[k].at].w] == "place"
 }
 
 // startsWork finds "cant start on rt1 til friday", "didnt start the oil change": it

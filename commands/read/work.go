@@ -483,6 +483,9 @@ func (p *parse) verbRank(verbs []verbAt, i int, o object) int {
 		return 0
 	}
 	v := verbs[i]
+	if o.part == "other" && v.clause != o.clause && p.isToldOf(o) {
+		return 0 // "battery changed, cable end was green"
+	}
 	if v.isNew && (v.clause > o.clause || v.clause == o.clause && v.at > o.at && p.newOfNext(v)) {
 		return 0 // "took the bowl off, new o-ring": new is what comes next
 	}
@@ -507,6 +510,17 @@ func (p *parse) verbRank(verbs []verbAt, i int, o object) int {
 		return 20000 - d
 	}
 	return 0
+}
+
+// isToldOf says whether a clause goes on from a thing with how it is or was.
+func (p *parse) isToldOf(o object) bool {
+	items := p.clauses[o.clause].items
+	for _, it := range items[o.at+1:] {
+		if it.has("aux") || it.has("gone") {
+			return !hasVerb(items)
+		}
+	}
+	return false
 }
 
 // doneToIt says whether a verb is done to what the clause before named.
