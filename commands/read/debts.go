@@ -356,7 +356,7 @@ func (a *account) turnLeft(s, _ *piece) bool {
 			}
 		}
 		switch a.word(it) {
-		case "partly", "partially", "incompletely", "roughly", "supposedly":
+		case "partly", "partially", "incompletely", "halfway":
 			return true
 		}
 	}
