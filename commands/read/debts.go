@@ -373,7 +373,7 @@ func (a *account) numberLeft(s, _ *piece) bool {
 		if it.has("symptom") || it.has("vague") {
 			return false
 		}
-		if !it.numeric || it.named || it.dated || it.clock || it.approx || it.ago || it.num.ordinal || it.num.slash || it.num.minus || a.hasFigure(it) || a.entered(it) {
+		if !it.numeric || it.named || it.dated || it.clock || it.approx || it.ago || it.num.ordinal || it.num.slash || it.num.minus || a.hasFigure(it) || a.entered(it) || a.spokenTime(s, i) {
 			continue
 		}
 		prev, next := item{}, item{}
@@ -405,17 +405,39 @@ func (a *account) numberLeft(s, _ *piece) bool {
 	return false
 }
 
-// entered says whether a figure gave a reading or a machine when the message was read.
-func (a *account) entered(it item) bool {
-	from, to := a.toks[it.at].pos, a.toks[it.at+it.n-1].pos
-	for _, c := range a.p.clauses {
-		for _, x := range c.items {
-			if pos := a.p.toks[x.at].pos; (x.used || x.named) && pos >= from && pos <= to {
-				return true
-			}
+// spokenTime says whether a figure is half of a time of day in words: "ten to
+// seven", "half past six". A fraction before "to" that a unit follows is an amount.
+func (a *account) spokenTime(s *piece, i int) bool {
+	for _, k := range []int{i - 1, i + 1} { // the word between the two
+		if k < 1 || k+1 >= len(s.items) || !s.items[k-1].numeric || !s.items[k+1].numeric {
+			continue
+		}
+		min, hour := s.items[k-1], s.items[k+1]
+		switch a.word(s.items[k]) {
+		case "to", "past", "till", "after", "before":
+			return min.unit == "" && hour.unit == "" && min.num.milli < 60000 && hour.num.milli >= 1000 && hour.num.milli <= 12000
 		}
 	}
 	return false
+}
+
+// entered says whether a figure was taken for something when the message was read:
+// a reading, a machine, a time of day.
+func (a *account) entered(it item) bool {
+	x, ok := a.asRead(it)
+	return !ok || !x.numeric || x.used || x.named || x.clock || x.dated || x.approx
+}
+
+// asRead is the item that the reading had where the account has one.
+func (a *account) asRead(it item) (item, bool) {
+	for _, c := range a.p.clauses {
+		for _, x := range c.items {
+			if a.p.toks[x.at].pos == a.toks[it.at].pos {
+				return x, true
+			}
+		}
+	}
+	return item{}, false
 }
 
 // hasFigure says whether an act holds the figure of an item.
@@ -448,7 +470,7 @@ func (a *account) dayOdd(s, _ *piece) bool {
 		if a.isDay(it) && i+1 < len(s.items) && (a.word(s.items[i+1]) == "before" || a.word(s.items[i+1]) == "after") {
 			return true
 		}
-		if it.dated && it.when.vague == "past" && !it.numeric && !a.inDated() && a.p.find("symptom") < 0 {
+		if x, ok := a.asRead(it); ok && x.dated && it.dated && it.when.vague == "past" && !it.numeric && !a.inDated() && a.p.find("symptom") < 0 {
 			return true
 		}
 	}
