@@ -23,6 +23,9 @@ func bareMeasure(items []item, i int, toks []token) bool {
 	for next < len(items) && items[next].at < it.at+it.n+part {
 		next++
 	}
+	if next < len(items) && items[next].has("approx") {
+		next++ // "tsp or so of water"
+	}
 	return next < len(items) && (items[next].is("prep", "of") || items[next].is("find", "water"))
 }
 

@@ -240,7 +240,7 @@ func (p *parse) bareVerb(v verbAt) []fact {
 	}
 	switch v.verb {
 	case "drain":
-		if p.pouredIn(c.items, v.at) {
+		if p.pouredIn(c.items, v.at) || p.otherDrained(c.items, v.at) {
 			return nil // "dumped 2 jerry cans in"
 		}
 		return one(engine.Drain)

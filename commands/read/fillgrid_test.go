@@ -99,3 +99,11 @@ func TestNoFillGrid(t *testing.T) {
 		{"rt1 took % of fuel", "unclear meaning"},
 	}, seenWords("", "2 cans", "two jerry cans", "a can", "a jerry can", "3 jugs", "couple of cans", "half a can"))
 }
+
+// TestSharedGrade: one grade said of several fills is each one's.
+func TestSharedGrade(t *testing.T) {
+	seenGrid(t, base(), []seenCell{
+		{"rt1 40 litres and rt2 35 litres, both %", "fill RT1 %40l; fill RT2 %35l"},
+		{"40 l in rt1, 35 l in rt2, both %", "fill RT1 %40l; fill RT2 %35l"},
+	}, joinCells(seenWords("summer ", "summer", "summer diesel"), seenWords("no2 ", "number 2", "#2"), seenWords("winter ", "winter")))
+}

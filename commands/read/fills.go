@@ -20,6 +20,36 @@ func (p *parse) pouredIn(items []item, v int) bool {
 	return fuel && indexOf(items[v:], "fuelsrc") >= 0
 }
 
+// otherDrained says whether what was let out has a measure and is no fuel: "drained
+// 3 litres of coolant out of it".
+func (p *parse) otherDrained(items []item, v int) bool {
+	for i := v + 1; i+2 < len(items); i++ {
+		if items[i].numeric && items[i].unit != "" && items[i+1].is("prep", "of") {
+			switch items[i+2].val("part") {
+			case "oil", "coolant", "hydoil", "oilchange":
+				return true
+			}
+			return items[i+2].has("other")
+		}
+	}
+	return false
+}
+
+// figureList says whether bare figures stand in a row before the one with a unit:
+// "fuelled 40 50 60 litres" has one for each machine, and only the last is known.
+func (p *parse) figureList(c, at int) bool {
+	items := p.clauses[c].items
+	for i := at - 1; i >= 0 && i >= at-3; i-- {
+		if !items[i].numeric || items[i].dated || items[i].clock {
+			return false
+		}
+		if !items[i].named && items[i].unit == "" && items[i].num.whole() && !p.meterFigure(c, items[i]) {
+			return true
+		}
+	}
+	return false
+}
+
 // holdsOnly says whether a figure is what a tank can take, not what went into it:
 // "the tank takes 40 l when it's empty".
 func (p *parse) holdsOnly(items []item) bool {
@@ -37,6 +67,9 @@ func (p *parse) holdsOnly(items []item) bool {
 func (p *parse) cansIn(c int) int {
 	cl := &p.clauses[c]
 	items := cl.items
+	if i := p.tankIn(items); i >= 0 {
+		return i
+	}
 	if p.otherFluid(items) || !cl.has("fuelverb") && !cl.is("verb", "drain") && !cl.is("glue", "v") && !p.saysPut(items) {
 		return -1
 	}
@@ -56,6 +89,17 @@ func (p *parse) cansIn(c int) int {
 		}
 		into := k < len(items) && items[k].is("prep", "in") || i+1 == len(items) || k == len(items)
 		if counted && into {
+			return i
+		}
+	}
+	return -1
+}
+
+// tankIn is the place of a share of a tank that was put in: "half a tank in rt1".
+func (p *parse) tankIn(items []item) int {
+	for i := 1; i < len(items); i++ {
+		it := items[i-1]
+		if items[i].is("part", "tank") && (it.num.fraction || it.has("frac")) && (p.saysPut(items[:i]) || indexOf(items[:i], "fuelverb") >= 0) {
 			return i
 		}
 	}

@@ -253,3 +253,17 @@ func TestNoFindingGrid(t *testing.T) {
 	seenGrid(t, base(), []seenCell{{"rt1 %", "chat"}},
 		seenWords("", "bowl not leaking", "bowl isnt weeping", "no bubbles in the line", "oring not swollen", "o ring isnt cracked", "bowl isnt warped", "not leaking", "no air in the line", "oring looked good", "fuel isnt cloudy"))
 }
+
+// TestLetOutGrid: water got out of a bowl is a drain, whatever the verb.
+func TestLetOutGrid(t *testing.T) {
+	frames := []seenCell{
+		{"pulled % water out of rt1", "service RT1 drain; finding RT1 water%"},
+		{"let % water out of the bowl on rt1", "service RT1 drain; finding RT1 water%"},
+		{"took % water out of the rt1 bowl", "service RT1 drain; finding RT1 water%"},
+		{"got % water out of granny this morning", "service RT1 drain; finding RT1 water%"},
+		{"drew % water off rt1", "service RT1 drain; finding RT1 water%"},
+	}
+	seenGrid(t, base(), frames, joinCells(seenWords(" trace", "a few drops of", "a bit of"), seenWords(" lots", "a lot of", "half a bowl of"), seenWords(" 30ml", "2 tbsp of", "about 30 ml"), seenWords(" 360ml", "a cup and a half of")))
+	seenGrid(t, base(), []seenCell{{"gonna pull % water out of rt1", "chat"}, {"need to let % water out of rt1", "chat"}},
+		seenWords("", "a bit of", "2 tbsp of", "a lot of"))
+}

@@ -16,7 +16,7 @@ func (r *report) copySame() {
 		}
 		from := r.groups[c-1]
 		for _, f := range r.facts {
-			if f.clause < c && same32(r.groups[f.clause].ids, from.ids) && f.act.Kind != Fill && (f.act.Kind != Symptom || r.tellsSame(c)) {
+			if f.clause < c && same32(r.groups[f.clause].ids, from.ids) && (f.act.Kind != Fill || r.tellsSame(c)) && (f.act.Kind != Symptom || r.tellsSame(c)) {
 				f.clause, f.at, f.act = c, 0, f.act.clone()
 				f.ctx = false
 				r.facts = append(r.facts, f)

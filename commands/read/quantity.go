@@ -41,9 +41,9 @@ func amountFrom(toks []token, i int) (class string, liquid bool, n int) {
 // measured in: it stands for water even where that is not said.
 func quantity(toks []token) (class string, liquid bool, n int) {
 	if c, n := scant(toks); n > 0 {
-		return c, false, n
+		return c, toks[0].w == "next" || n == 2 && (toks[1].w == "any" || toks[1].w == "none"), n
 	}
-	if toks[0].kind == word && toks[0].w == "some" && !startsAmount(toks[1:]) {
+	if toks[0].kind == word && toks[0].lem == "some" && !startsAmount(toks[1:]) {
 		return "some", false, 1
 	}
 	c := countOf(toks)
@@ -51,8 +51,8 @@ func quantity(toks []token) (class string, liquid bool, n int) {
 	size := ""
 	for ; i < len(toks); i++ {
 		s := sizeOf(toks[i].lem)
-		if s == "" {
-			break
+		if s == "" || c.kind == "fraction" && toks[i].w == "full" {
+			break // "a third full": the share of a bowl
 		}
 		if size == "" || s != "little" {
 			size = s
@@ -79,8 +79,9 @@ func skipOf(toks []token, i int) int {
 		switch toks[j].w {
 		case "of", "o", "ov":
 			return j + 1
+		case "worth":
 		case "or", "so", "more", "two", "three", "2", "3":
-			if j == i && toks[j].w != "or" {
+			if j == i && toks[j].w != "or" { // "a drop 2"
 				return i
 			}
 			if j == i+1 && toks[i].w == "or" && !(j+1 < len(toks) && (toks[j+1].w == "of" || toks[j+1].w == "o")) {

@@ -114,6 +114,9 @@ func (p *parse) findings(c int) []fact {
 				facts = append(facts, fact{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Finding, Finding: engine.Weep}})
 			}
 		case "ringup":
+			if i > 0 && asksIs(p.phrase(items[skipBackDet(items, i)])) {
+				continue // "is the ring up on rt1"
+			}
 			add(i, engine.RingUp, engine.Amount{}, false)
 		case "unseen":
 			add(i, engine.Unseen, engine.Amount{}, true)
@@ -208,7 +211,7 @@ func (p *parse) drainedMeasure(items []item, i int) bool {
 	default:
 		return false
 	}
-	if i+1 < len(items) && (items[i+1].is("prep", "of") || items[i+1].unknown() || items[i+1].has("fuel") || items[i+1].has("part")) {
+	if i+1 < len(items) && (items[i+1].is("prep", "of") && !outward(tokensOf(items[i+1], p.toks)) || items[i+1].unknown() || items[i+1].has("fuel") || items[i+1].has("part")) {
 		return false
 	}
 	drained := inBowl(items[i+1:]) || p.find("meterword") < 0 && indexOf(items, "verb") < 0 && p.drainTold()
@@ -413,7 +416,7 @@ func (p *parse) amountNear(items []item, i int) engine.Amount {
 		if it.numeric {
 			return p.measured(it, items[:k])
 		}
-		if !(it.is("prep", "of") || it.has("det") || it.filler()) {
+		if !(it.is("prep", "of") || it.has("det") || it.filler() || it.has("approx")) {
 			break
 		}
 	}

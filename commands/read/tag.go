@@ -363,6 +363,7 @@ func joined(items []item, toks []token, names *Names) []item {
 	items = placed(joinEither(items, toks), toks, names)
 	ofElsewhere(items, toks)
 	seemings(items, toks)
+	letOut(items, toks)
 	items = clocks(items, toks)
 	betweens(items, toks)
 	return items

@@ -278,7 +278,7 @@ func (p *parse) fills(c int) []fact {
 			_, more := p.litres(c, i+1+k)
 			several = several || more
 		}
-		if several || p.shared(items) {
+		if several || p.shared(items) || p.figureList(c, i) {
 			return []fact{{clause: c, at: i, ask: AskMeaning, act: &Act{Kind: Fill, Grade: p.grade(c)}}} // which had how much?
 		}
 		f := fact{clause: c, at: i, act: &Act{Kind: Fill, Litres: litres, Grade: p.grade(c)}}
@@ -389,7 +389,8 @@ func (p *parse) shareGrade(facts []fact) {
 	for c := range p.clauses {
 		items := p.clauses[c].items
 		g := indexOf(items, "grade")
-		if g >= 0 && p.gradeAlone(c) {
+		toAll := g > 0 && (items[g-1].has("all") || g > 1 && items[g-2].has("all")) // "both summer"
+		if g >= 0 && !toAll && p.gradeAlone(c) {
 			p.lateGrade(facts, c, engine.Grade(items[g].val("grade")))
 			continue
 		}
@@ -397,7 +398,7 @@ func (p *parse) shareGrade(facts []fact) {
 			p.lateGrade(facts, c, p.grade(c)) // "the hollow fan took seventy, same blend"
 			continue
 		}
-		if g < 1 || !items[g-1].has("all") && !(g > 1 && items[g-2].has("all")) {
+		if !toAll {
 			continue
 		}
 		grade := engine.Grade(items[g].val("grade"))
