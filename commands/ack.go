@@ -19,6 +19,8 @@ type ack struct {
 	parts    []string
 	jobs     []engine.Job // whose interval starts anew
 	other    bool         // work in its own words
+	dry      bool         // what may leak stayed dry
+	looked   *read.Act    // the work on the fuel side that this was told with
 	services []served
 	findings []engine.Entry
 	symptoms []engine.Symptom

@@ -129,6 +129,7 @@ func (t *turn) doActs(all []read.Act, picked *option) error {
 			return t.ask(*d)
 		}
 	}
+	t.looksTold()
 	t.countedLines()
 	if err := t.takeOutLeaks(all); err != nil {
 		return err
@@ -184,14 +185,14 @@ func guessed(all []read.Act, work read.Act) bool {
 func (t *turn) takeOutLeaks(all []read.Act) error {
 	for _, a := range all {
 		seen, smelt := a.Kind == read.Finding && a.Finding == engine.Weep, smellsOfFuel(a.Symptoms)
-		if !seen && !smelt || a.Day != 0 && a.Day != t.today || mends(all, a.Machine) && stayedDry(t.msg.Text) {
+		if !seen && !smelt || a.Day != 0 && a.Day != t.today || mends(all, a.Machine) && a.Dry {
 			continue
 		}
 		before, out, err := t.outReason(t.views[a.Machine])
 		if err != nil {
 			return err
 		}
-		if out && isLeak(before) {
+		if out && read.TellsOfLeak(before) {
 			continue
 		}
 		e := t.lineEntry(engine.KindOut, a)
@@ -218,10 +219,7 @@ const fuelLeak = "fuel leak"
 // mends says that a message holds work on a machine's fuel side.
 func mends(all []read.Act, id engine.MachineID) bool {
 	return slices.ContainsFunc(all, func(a read.Act) bool {
-		return a.Kind == read.Service && a.Machine == id && slices.ContainsFunc(a.Jobs, func(j engine.Job) bool {
-			info, _ := j.Info()
-			return info.OpensFuel && j != engine.Bleed
-		})
+		return a.Kind == read.Service && a.Machine == id && opensFuel(a.Jobs)
 	})
 }
 
@@ -366,7 +364,34 @@ func service(t *turn, a read.Act) (*doubt, error) {
 		}
 	}
 	k.services = append(k.services, served{entry: unwritten(place), before: before})
+	if a.Dry && opensFuel(a.Jobs) {
+		k.looked = &a
+	}
+	k.dry = k.dry || a.Dry
 	return nil, nil
+}
+
+// looksTold writes the looks for leaks that were told with work on the fuel side,
+// behind all else that was done and seen: they came last.
+func (t *turn) looksTold() {
+	for _, k := range t.acks {
+		if k.looked == nil {
+			continue
+		}
+		e := t.lineEntry(engine.KindCheck, *k.looked)
+		e.Check, e.Value = engine.CheckWet, "no"
+		t.add(e)
+		k.parts = append(k.parts, checkWords(e))
+	}
+}
+
+// opensFuel says whether one of some jobs opens the fuel side; bleeding is how it
+// is closed again.
+func opensFuel(jobs []engine.Job) bool {
+	return slices.ContainsFunc(jobs, func(j engine.Job) bool {
+		info, _ := j.Info()
+		return info.OpensFuel && j != engine.Bleed
+	})
 }
 
 // finding is what was seen.
@@ -380,6 +405,7 @@ func finding(t *turn, a read.Act) (*doubt, error) {
 	k := t.ack(a)
 	k.parts = append(k.parts, found(a.Finding, a.Amount))
 	k.findings = append(k.findings, e)
+	k.dry = k.dry || a.Dry
 	return nil, nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"woodruff/commands/read"
 	"woodruff/engine"
@@ -294,9 +295,23 @@ func answersNothing(text string) bool {
 	return agrees(words) || len(words) == 1 && err == nil
 }
 
+// plainText is a text in small letters, without marks.
+func plainText(s string) string {
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsLetter(r), unicode.IsDigit(r):
+			return unicode.ToLower(r)
+		case r == '\'' || r == '’':
+			return -1
+		}
+		return ' '
+	}, s)
+	return strings.Join(strings.Fields(s), " ")
+}
+
 // drops says that the person wants no more of the question.
 func drops(text string) bool {
-	text = strings.TrimSpace(plainText(text))
+	text = plainText(text)
 	text = strings.TrimPrefix(strings.TrimPrefix(text, "oh "), "no ")
 	return slices.Contains(dropWords, text)
 }

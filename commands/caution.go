@@ -39,7 +39,7 @@ func ofMachine(tag, line string) string {
 // cautionFirst puts the cautions for the leaks of a message before its answer.
 func (t *turn) cautionFirst() {
 	for _, k := range t.acks {
-		if k.leaks() && !(k.mayMend() && stayedDry(t.msg.Text)) {
+		if k.leaks() && !(k.mayMend() && k.dry) {
 			t.line(leakCaution(k.m, "fuel leak"))
 		} else if smellsOfFuel(k.symptoms) {
 			t.line(leakCaution(k.m, "smell of fuel"))

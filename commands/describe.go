@@ -26,7 +26,7 @@ func describe(m engine.Machine, e engine.Entry) string {
 	case engine.KindSymptom:
 		return symptomsOf(e.Symptoms)
 	case engine.KindCheck:
-		return "checked " + string(e.Check) + ": " + e.Value
+		return checkWords(e)
 	case engine.KindPutOff:
 		return putOffWords(e)
 	case engine.KindMeter:
@@ -194,4 +194,15 @@ func (t *turn) afterwards(e engine.Entry) string {
 // after it was said.
 func changedLate(e engine.Entry) bool {
 	return e.Source.Revision > 0 && engine.Instant(e.Source.Revision) >= e.Said+engine.DayLength
+}
+
+// foundDry is what a look for leaks has found.
+const foundDry = "looked for leaks, dry"
+
+// checkWords word the answer to a check.
+func checkWords(e engine.Entry) string {
+	if e.Check == engine.CheckWet && e.Value == "no" {
+		return foundDry
+	}
+	return "checked " + string(e.Check) + ": " + e.Value
 }

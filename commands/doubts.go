@@ -132,7 +132,7 @@ func (t *turn) offer(d *doubt, f figured) {
 		case s.Kind == engine.NewMeter:
 			last = append(last, o)
 			continue
-		case !typed(s.Kind) && isThen && t.tellsOfThen():
+		case !typed(s.Kind) && isThen && f.act.Then:
 			d.held.Options = append(d.held.Options, then)
 			isThen = false
 		}
@@ -145,11 +145,6 @@ func (t *turn) offer(d *doubt, f figured) {
 		last = append(last, option{Label: "not known", Acts: withOld(f.all, f.act.Machine, engine.Maybe[engine.Tenths]{}), Words: "dont don't know"})
 	}
 	d.held.Options = append(append(d.held.Options, last...), f.again())
-}
-
-// tellsOfThen says whether the words tell of some time before.
-func (t *turn) tellsOfThen() bool {
-	return holdsAny(plainText(t.msg.Text), []string{"was", "were", "last", "got done", "had been"})
 }
 
 // doneThen is the answer that the work was the last service of its kind, at a

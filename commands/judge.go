@@ -32,6 +32,7 @@ func (t *turn) interpret(asked *read.Asked) (meaning, error) {
 	result := reader(t.msg.Text, t.names, read.Context{
 		Day: t.today, Clock: t.cal.ClockAt(t.msg.At), Thread: t.byTag(t.msg.Thread), Reply: t.msg.Reply, Asked: asked,
 		Mention: t.msg.Mention, DayFirst: dates == "day-first", MonthFirst: dates == "month-first",
+		Opened: t.openedOf(&failed),
 		Last: func(id engine.MachineID) (engine.Tenths, engine.Day, bool) {
 			v, err := t.view(id) // whoever is named is judged next
 			if err != nil {
@@ -353,6 +354,8 @@ func (t *turn) gist(all []read.Act) string {
 			if a.Hours.Known {
 				what = meterWords(m, a.Hours.Value)
 			}
+		case read.Check:
+			what = checkWords(engine.Entry{Check: a.Check, Value: a.Result})
 		case read.Fill:
 			what = a.Litres.String() + " l"
 		case read.Rain:

@@ -3,7 +3,6 @@ package commands
 import (
 	"slices"
 	"strings"
-	"unicode"
 
 	"woodruff/commands/read"
 	"woodruff/engine"
@@ -11,69 +10,6 @@ import (
 
 // A fuel leak takes a machine out of use until it is said what was fixed and
 // that it stayed dry: "new ring" alone says nothing of whether it holds.
-
-// leakWords are what makes a reason for being out of use a leak.
-var leakWords = []string{"leak", "weep", "drip", "seep", "wet"}
-
-// isLeak says whether a reason for being out of use is a leak.
-func isLeak(reason string) bool {
-	reason = strings.ToLower(reason)
-	return slices.ContainsFunc(leakWords, func(w string) bool { return strings.Contains(reason, w) })
-}
-
-// dryWords and wetWords are how the shop says that a joint stayed dry, and that
-// it did not.
-var (
-	dryWords = []string{"dry", "no leak", "no leaks", "no weep", "no weeps", "no weeping", "no drip", "no drips", "not leaking", "not weeping",
-		"not dripping", "not a drop", "leak free", "doesnt leak", "isnt leaking", "stopped leaking", "nothing leaks", "no leakage", "no fuel out"}
-	wetWords = []string{"not dry", "isnt dry", "didnt stay", "wasnt dry", "still leaks", "still leaking", "still weeps", "still weeping", "still drips",
-		"still dripping", "still wet", "stay dry till", "if it stays", "will stay", "should stay", "hope", "not yet"}
-)
-
-// plainText is a text in small letters, without marks, a space at both ends.
-func plainText(s string) string {
-	s = strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsLetter(r), unicode.IsDigit(r):
-			return unicode.ToLower(r)
-		case r == '\'' || r == '’':
-			return -1
-		}
-		return ' '
-	}, s)
-	return " " + strings.Join(strings.Fields(s), " ") + " "
-}
-
-func holdsAny(text string, phrases []string) bool {
-	return slices.ContainsFunc(phrases, func(p string) bool { return strings.Contains(text, " "+p+" ") })
-}
-
-// stayedDry says whether a text tells that what leaked has stayed dry.
-func stayedDry(s string) bool {
-	text := plainText(s)
-	return holdsAny(text, dryWords) && !holdsAny(text, wetWords)
-}
-
-// saysWhatWasFixed says whether something is left of a text beside how dry it
-// stayed and how long it ran.
-func saysWhatWasFixed(s string) bool {
-	text := plainText(s)
-	for _, p := range dryWords {
-		text = strings.ReplaceAll(text, " "+p+" ", "  ")
-	}
-	for w := range strings.FieldsSeq(text) {
-		if !emptyWords[w] && strings.IndexFunc(w, unicode.IsLetter) >= 0 {
-			return true
-		}
-	}
-	return false
-}
-
-var emptyWords = map[string]bool{
-	"stayed": true, "stays": true, "ran": true, "run": true, "min": true, "mins": true, "minutes": true, "and": true, "n": true, "it": true, "its": true,
-	"is": true, "was": true, "all": true, "ok": true, "good": true, "now": true, "fixed": true, "in": true, "use": true, "back": true, "again": true,
-	"the": true, "a": true, "for": true, "at": true, "h": true, "hour": true, "after": true, "with": true,
-}
 
 // outReason is why a machine is out of use, "" where it is not or none was
 // given.
@@ -115,10 +51,10 @@ func (t *turn) stillOut(ids []engine.MachineID) {
 	var mended []string
 	for _, k := range t.acks {
 		if k.day == t.today && !k.leaks() && k.mayMend() {
-			mended = append(mended, k.parts...)
+			mended = append(mended, slices.DeleteFunc(slices.Clone(k.parts), func(p string) bool { return p == foundDry })...)
 		}
 	}
-	if len(mended) > 0 && isLeak(reason) {
+	if len(mended) > 0 && read.TellsOfLeak(reason) {
 		t.beside = t.liftDoubt(v.m, reason, list(mended))
 	}
 }
@@ -126,10 +62,7 @@ func (t *turn) stillOut(ids []engine.MachineID) {
 // mayMend says that there was work that can have mended a leak: the fuel side
 // was opened, or something was done that is no job of the list.
 func (k *ack) mayMend() bool {
-	return slices.ContainsFunc(k.jobs, func(j engine.Job) bool {
-		info, _ := j.Info()
-		return info.OpensFuel && j != engine.Bleed
-	}) || k.other
+	return opensFuel(k.jobs) || k.other
 }
 
 // liftDoubt asks whether a machine is back in use after work on it. Who says yes
@@ -138,9 +71,9 @@ func (t *turn) liftDoubt(m engine.Machine, reason, work string) *doubt {
 	said := work
 	ask := m.Tag + " back in use?"
 	no := "no"
-	if isLeak(reason) {
+	if read.TellsOfLeak(reason) {
 		said += ", stayed dry"
-		if !stayedDry(t.msg.Text) {
+		if !slices.ContainsFunc(t.acks, func(k *ack) bool { return k.m.ID == m.ID && k.dry }) {
 			ask = "Did " + m.Tag + " stay dry? Then it is back in use."
 			no = "not yet"
 		}
@@ -154,3 +87,30 @@ func (t *turn) liftDoubt(m engine.Machine, reason, work string) *doubt {
 		}},
 	}
 }
+
+// openedOf tells the reader where a look for leaks is still to come: on a machine
+// that is named, or on the one that the speaker worked on last in this place.
+func (t *turn) openedOf(failed *error) func(engine.MachineID) (engine.MachineID, bool) {
+	return func(id engine.MachineID) (engine.MachineID, bool) {
+		if id == 0 {
+			recent, err := t.lastMessages(t.now-openedWithin, 1)
+			if err != nil {
+				*failed = err
+			}
+			if len(recent) == 0 || len(machinesOf(recent[0])) != 1 {
+				return 0, false
+			}
+			id = machinesOf(recent[0])[0]
+		}
+		v, err := t.view(id)
+		if err != nil {
+			*failed = err
+			return 0, false
+		}
+		return id, slices.ContainsFunc(v.sheet(t).FollowUps(t.now), func(f engine.FollowUp) bool { return f.Kind == engine.LookForLeaks })
+	}
+}
+
+// openedWithin is how long after work on it "ran 10 min, no leaks" is of the same
+// machine where none is named.
+const openedWithin engine.Instant = 3 * 60 * 60

@@ -82,7 +82,7 @@ func outOfUse(t *turn, a read.Act) (*doubt, error) {
 	e := t.lineEntry(engine.KindOut, a)
 	e.Reason = alsoOut(before, a.Reason)
 	t.add(e)
-	if isLeak(a.Reason) {
+	if read.TellsOfLeak(a.Reason) {
 		t.line(leakCaution(v.m, "fuel leak"))
 	}
 	t.line(v.m.Tag + ": " + withReason("out of use from now", e.Reason) + " (" + firstName(t.msg.By.Name) + ", " + t.cal.ClockAt(t.msg.At).String() + ").")
@@ -92,7 +92,7 @@ func outOfUse(t *turn, a read.Act) (*doubt, error) {
 
 // toLift says what lifts it.
 func toLift(reason string) string {
-	if isLeak(reason) {
+	if read.TellsOfLeak(reason) {
 		return "To lift it: say what was fixed and that it stayed dry."
 	}
 	return "To lift it: say what was fixed."
@@ -113,7 +113,7 @@ func backInUse(t *turn, a read.Act) (*doubt, error) {
 	case !out:
 		t.line(v.m.Tag + " is not out of use in the book. Nothing written.")
 		return nil, nil
-	case isLeak(why) && !(stayedDry(a.Reason) && saysWhatWasFixed(a.Reason)):
+	case read.TellsOfLeak(why) && !(read.StayedDry(a.Reason) && read.SaysWhatWasFixed(a.Reason)):
 		return whatWasFixed(a, v.m.Tag+" stays out of use, "+why+": say what was fixed and that it stayed dry.", "For example: "+v.m.Tag+" back in use, new hose, stayed dry."), nil
 	case strings.TrimSpace(a.Reason) == "":
 		return whatWasFixed(a, v.m.Tag+" stays out of use: say what was fixed.", "For example: "+v.m.Tag+" back in use, new belt."), nil

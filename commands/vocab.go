@@ -279,6 +279,8 @@ func (t *turn) ownSlots(a read.Act, put func(string, any, bool)) {
 	put("key", a.Key, a.Key != "")
 	put("value", a.Value, a.Value != "")
 	put("off", true, a.Off)
+	put("dry", true, a.Dry)
+	put("then", true, a.Then)
 	put("traits", a.Features, len(a.Features) > 0)
 	if !a.Target.IsZero() {
 		m, _ := t.shed.Machine(a.Target.Machine)

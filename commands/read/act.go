@@ -153,6 +153,8 @@ type Act struct {
 	Interval    engine.Interval
 	Key, Value  string
 	Off         bool
+	Dry         bool      // Service, Finding: the message says that what may leak stayed dry
+	Then        bool      // Reading, Service: its words tell of some time before
 	Features    []Feature // Add: what is said of the machine besides
 
 	Ask     Slot
@@ -212,6 +214,10 @@ type Context struct {
 	// Last gives a machine's last figure, to tell hours from other numbers. It
 	// may be nil.
 	Last func(engine.MachineID) (engine.Tenths, engine.Day, bool)
+	// Opened says whether nobody has looked for leaks yet since a machine's fuel
+	// side was opened; of machine 0, which one it was that the speaker worked on
+	// last in this place. It may be nil.
+	Opened func(engine.MachineID) (engine.MachineID, bool)
 }
 
 // Reply is the line that a message replies to.

@@ -43,6 +43,7 @@ type lexicon struct {
 	checks    *node               // the same, and the answers to checks
 	asides    *node               // set phrases that report nothing
 	limits    *node               // what a question is limited to
+	marks     *node               // what a message is looked through for beside its acts
 	vocab     *buckets            // single words, for spelling
 	sets      map[string][]string // the sets that a word is in
 	light     *node               // words without weight
@@ -80,8 +81,8 @@ type jobRow struct {
 	ask  bool // which job it is must be asked
 }
 
-// reportFiles feed three trees; questions.csv, checks.csv, asides.csv and
-// limits.csv one of their own.
+// reportFiles feed three trees; questions.csv, checks.csv, asides.csv, limits.csv
+// and marks.csv one of their own.
 var reportFiles = []string{"glue", "work", "findings", "symptoms", "fuel", "units", "days",
 	"numbers", "silence", "talk", "shed", "everyday", "plain"}
 
@@ -103,7 +104,7 @@ func openData(name string) (io.Reader, error) { return dataFiles.Open(path.Join(
 
 // load builds a lexicon from its data files, which open gives by name.
 func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
-	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, asides: &node{}, limits: &node{}, sounds: &node{}, vocab: newBuckets(), sets: map[string][]string{},
+	l := &lexicon{words: &node{}, questions: &node{}, checks: &node{}, asides: &node{}, limits: &node{}, marks: &node{}, sounds: &node{}, vocab: newBuckets(), sets: map[string][]string{},
 		spelling: map[string]string{}, weights: map[string]string{}, letters: map[string]letter{}, jobs: map[[2]string]jobRow{}}
 	if err := l.loadSets(open); err != nil {
 		return nil, err
@@ -111,7 +112,7 @@ func load(open func(name string) (io.Reader, error)) (*lexicon, error) {
 	if err := l.loadLight(open); err != nil {
 		return nil, err
 	}
-	for _, name := range append([]string{"questions", "checks", "asides", "limits"}, reportFiles...) {
+	for _, name := range append([]string{"questions", "checks", "asides", "limits", "marks"}, reportFiles...) {
 		rows, err := readRows(open, name+".csv", 3)
 		if err != nil {
 			return nil, err
@@ -248,6 +249,9 @@ func (l *lexicon) enter(toks []token, s sense, file string) {
 		l.asides.put(toks, s)
 	case "limits":
 		l.limits.put(toks, s)
+		return // as below
+	case "marks":
+		l.marks.put(toks, s)
 		return // all of them everyday words: none is to draw a misspelling to it
 	default:
 		l.words.put(toks, s)

@@ -54,7 +54,11 @@ func run(text string, names *Names, ctx Context, explain bool) Result {
 		return p.result([]Candidate{chatter("a part without an end")})
 	}
 	p.whole = append([]token(nil), p.toks...)
-	return p.result(choose(p.candidates()))
+	cands := choose(p.candidates())
+	for i := range cands {
+		p.mark(cands[i].Acts)
+	}
+	return p.result(cands)
 }
 
 // partTooLong says whether a stretch without any break is longer than people
@@ -150,6 +154,9 @@ func (p *parse) candidates() []Candidate {
 		return append(c, chatter("nothing to write"))
 	}
 	if c, ok := p.ownActs(); ok {
+		return append(c, chatter("nothing to write"))
+	}
+	if c, ok := p.lookedDry(); ok {
 		return append(c, chatter("nothing to write"))
 	}
 	if c, ok := p.putOffs(); ok {
