@@ -4,6 +4,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -51,9 +52,16 @@ type child struct {
 	Now  time.Time
 	Die  int           // SIGKILL to itself at the n-th point it reaches, from 1; 0 is never
 	Slow time.Duration // a pause after BEGIN and before COMMIT, to give kills something to hit
-	Hold string        // waits at the first reach of this point until descriptor 4 is closed
-	UID  int           // gives up root for this user; 0 stays
+	// Linger is the point at which the pause is so long that a kill aimed at it
+	// arrives, however busy the machine is.
+	Linger string
+	Hold   string // waits at the first reach of this point until descriptor 4 is closed
+	UID    int    // gives up root for this user; 0 stays
 }
+
+// lingers is how long a child waits at a point for a kill that is aimed at it. It
+// goes on by itself then.
+const lingers = 3 * time.Second
 
 // reportFD and holdFD are the descriptors that a child is given.
 const (
@@ -81,7 +89,10 @@ func (c child) run(args []string) int {
 			held = true
 			io.Copy(io.Discard, os.NewFile(holdFD, "hold"))
 		}
-		if name == "after-begin" || name == "before-commit" {
+		switch {
+		case name == c.Linger:
+			time.Sleep(lingers)
+		case name == "after-begin" || name == "before-commit":
 			time.Sleep(c.Slow)
 		}
 	}
@@ -127,7 +138,8 @@ type process struct {
 	cmd      *exec.Cmd
 	out, err bytes.Buffer
 	release  *os.File      // closing it ends a hold
-	began    chan struct{} // closed when it has begun to write, or ended
+	sign     string        // the point that says that a write is under way
+	began    chan struct{} // closed when it has reached that, or ended
 	drained  chan struct{} // closed when all it reported was read
 	points   []string      // once drained
 }
@@ -154,7 +166,7 @@ func (c child) start(t *testing.T, before []string, args ...string) *process {
 		t.Fatal(err)
 	}
 	line := slices.Concat(before, []string{self}, args)
-	p := &process{t: t, cmd: exec.Command(line[0], line[1:]...), began: make(chan struct{}), drained: make(chan struct{})}
+	p := &process{t: t, cmd: exec.Command(line[0], line[1:]...), sign: cmp.Or(c.Linger, "after-begin"), began: make(chan struct{}), drained: make(chan struct{})}
 	p.cmd.Env = append(os.Environ(), childVar+"="+string(raw),
 		"GORACE=atexit_sleep_ms=0 "+os.Getenv("GORACE")) // the race detector would have each child wait a second at its end
 	p.cmd.Stdout, p.cmd.Stderr = &p.out, &p.err
@@ -198,7 +210,7 @@ func (p *process) listen(read *os.File) {
 			p.points = append(p.points, string(line[:at]))
 			line = line[at+1:]
 		}
-		if !begun && (err != nil || slices.Contains(p.points, "after-begin")) {
+		if !begun && (err != nil || slices.Contains(p.points, p.sign)) {
 			begun = true
 			close(p.began)
 		}

@@ -149,6 +149,10 @@ func randomKills(t *testing.T, kills int) {
 		least = 30                   // per cent of the kills that must land inside a write
 		seed  = 7
 	)
+	// Every other kill is aimed at a point within the write, where the process waits
+	// for it: how many land there is no matter of how busy the machine is. The
+	// others fall where they fall.
+	aims := []string{"after-begin", "", "before-commit", ""}
 	dice := rand.New(rand.NewPCG(seed, seed))
 	book := newBook(t)
 	whole := takes(t, book, slow)
@@ -165,15 +169,20 @@ func randomKills(t *testing.T, kills int) {
 				t.Fatalf("message %d is never acknowledged", messages)
 			}
 			tries++
-			p := child{Now: now, Slow: slow}.start(t, nil, words...)
-			if try == 1 || dice.IntN(3) == 0 {
-				// Half of them anywhere, half in the write or just after it.
-				if aimed := dice.IntN(2) == 0; aimed {
-					<-p.began
-					time.Sleep(time.Duration(dice.Int64N(int64(2 * slow))))
-				} else {
-					time.Sleep(time.Duration(dice.Int64N(int64(whole))))
-				}
+			kill := try == 1 || dice.IntN(3) == 0
+			c := child{Now: now, Slow: slow}
+			if kill {
+				c.Linger = aims[landed%len(aims)]
+			}
+			p := c.start(t, nil, words...)
+			switch {
+			case !kill:
+			case c.Linger == "" && dice.IntN(2) == 0: // anywhere
+				time.Sleep(time.Duration(dice.Int64N(int64(whole))))
+				p.kill()
+			default: // from a sign of the write on: in it, in its commit, or just after it
+				<-p.began
+				time.Sleep(time.Duration(dice.Int64N(int64(2 * slow))))
 				p.kill()
 			}
 			o := p.wait()
