@@ -20,7 +20,7 @@ type ack struct {
 	jobs     []engine.Job // whose interval starts anew
 	other    bool         // work in its own words
 	dry      bool         // what may leak stayed dry
-	looked   *read.Act    // the work on the fuel side that this was told with
+	looked   bool         // it was told with work on the fuel side
 	services []served
 	findings []engine.Entry
 	symptoms []engine.Symptom

@@ -354,6 +354,9 @@ func service(t *turn, a read.Act) (*doubt, error) {
 	before := v.h
 	e := t.lineEntry(engine.KindService, a)
 	e.Hours, e.Known, e.Jobs, e.How, e.Words = a.Hours, a.Known, a.Jobs, a.How, a.Words
+	if a.Dry && opensFuel(a.Jobs) {
+		e.Value = engine.StayedDry
+	}
 	place := t.add(e)
 	k := t.ack(a)
 	for _, j := range a.Jobs {
@@ -364,24 +367,18 @@ func service(t *turn, a read.Act) (*doubt, error) {
 		}
 	}
 	k.services = append(k.services, served{entry: unwritten(place), before: before})
-	if a.Dry && opensFuel(a.Jobs) {
-		k.looked = &a
-	}
+	k.looked = k.looked || e.Value == engine.StayedDry
 	k.dry = k.dry || a.Dry
 	return nil, nil
 }
 
-// looksTold writes the looks for leaks that were told with work on the fuel side,
-// behind all else that was done and seen: they came last.
+// looksTold says that work on the fuel side stayed dry behind all else that was
+// done and seen: the look came last.
 func (t *turn) looksTold() {
 	for _, k := range t.acks {
-		if k.looked == nil {
-			continue
+		if k.looked {
+			k.parts = append(k.parts, stayedDry)
 		}
-		e := t.lineEntry(engine.KindCheck, *k.looked)
-		e.Check, e.Value = engine.CheckWet, "no"
-		t.add(e)
-		k.parts = append(k.parts, checkWords(e))
 	}
 }
 

@@ -78,6 +78,9 @@ func workDone(e engine.Entry) string {
 	for _, j := range e.Jobs {
 		parts = append(parts, done(j, e.How, e.Words))
 	}
+	if e.Value == engine.StayedDry {
+		parts = append(parts, stayedDry)
+	}
 	return list(parts)
 }
 
@@ -196,13 +199,13 @@ func changedLate(e engine.Entry) bool {
 	return e.Source.Revision > 0 && engine.Instant(e.Source.Revision) >= e.Said+engine.DayLength
 }
 
-// foundDry is what a look for leaks has found.
-const foundDry = "looked for leaks, dry"
+// stayedDry is said of work on the fuel side after which nothing leaked.
+const stayedDry = "stayed dry"
 
 // checkWords word the answer to a check.
 func checkWords(e engine.Entry) string {
 	if e.Check == engine.CheckWet && e.Value == "no" {
-		return foundDry
+		return "looked for leaks, dry"
 	}
 	return "checked " + string(e.Check) + ": " + e.Value
 }

@@ -12,7 +12,7 @@ const (
 	// dueShown is how many lines of dated work an answer about the shop shows,
 	// where other lines leave it the room; dueLeast is what it always shows.
 	dueShown = 12
-	dueLeast = 5
+	dueLeast = 4
 	// dueLines is how long an answer about what is due may be: it is read on a phone.
 	dueLines = 20
 	// bowlsShown is how many bowls to look into it names with their reason, and

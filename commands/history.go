@@ -366,16 +366,14 @@ func unwrittenAll(t *turn, _ read.Act) error {
 func machinesAll(t *turn, _ read.Act) error {
 	in := inShed(t.shed.Machines)
 	t.line(count(len(in), "machine") + " in the book:")
-	for i, m := range in {
-		if i == 3*mostLines {
-			t.line(fmt.Sprintf("and %d more.", len(in)-i))
-			break
-		}
+	var lines []string
+	for _, m := range in {
 		line := m.Tag + " " + m.Name
 		if len(m.Nicknames) > 0 {
 			line += " (" + list(m.Nicknames) + ")"
 		}
-		t.line(line)
+		lines = append(lines, line)
 	}
+	t.cutLines(lines, 2*mostLines+2)
 	return nil
 }

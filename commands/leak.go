@@ -51,7 +51,7 @@ func (t *turn) stillOut(ids []engine.MachineID) {
 	var mended []string
 	for _, k := range t.acks {
 		if k.day == t.today && !k.leaks() && k.mayMend() {
-			mended = append(mended, slices.DeleteFunc(slices.Clone(k.parts), func(p string) bool { return p == foundDry })...)
+			mended = append(mended, slices.DeleteFunc(slices.Clone(k.parts), func(p string) bool { return p == stayedDry })...)
 		}
 	}
 	if len(mended) > 0 && read.TellsOfLeak(reason) {

@@ -4,16 +4,17 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"woodruff/commands/read"
 	"woodruff/engine"
 )
 
-// limits are what a question is limited to: days, both inside, and one person.
+// limits are what a question is limited to: days, both inside, and people.
 type limits struct {
 	from, till engine.Day
 	who        bool // some person is meant, even where the book knows nobody of the name
-	by         engine.PersonID
+	by         []engine.PersonID
 	name       string
 }
 
@@ -23,9 +24,13 @@ func (t *turn) limitsOf(a read.Act) limits {
 	switch a.By {
 	case "":
 	case read.Me:
-		l.by, l.name = t.who, firstName(t.msg.By.Name)
+		l.by, l.name = []engine.PersonID{t.who}, firstName(t.msg.By.Name)
 	default:
-		l.by, l.name = t.personByName(a.By), firstName(a.By)
+		var names []string
+		for _, name := range strings.Split(a.By, read.And) {
+			l.by, names = append(l.by, t.personByName(name)), append(names, firstName(name))
+		}
+		l.name = and(names)
 	}
 	return l
 }
@@ -34,7 +39,7 @@ func (l limits) isZero() bool { return l.from == 0 && !l.who }
 
 // holds says whether a line lies within.
 func (l limits) holds(e *engine.Entry) bool {
-	return l.inDays(e.Day) && (!l.who || l.by != 0 && e.DoneBy() == l.by)
+	return l.inDays(e.Day) && (!l.who || e.DoneBy() != 0 && slices.Contains(l.by, e.DoneBy()))
 }
 
 func (l limits) inDays(d engine.Day) bool { return l.from == 0 || d >= l.from && d <= l.till }

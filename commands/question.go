@@ -299,14 +299,12 @@ func sinceAll(t *turn, a read.Act) error {
 		return err
 	}
 	slices.SortStableFunc(lines, func(a, b line) int { return int(a.day - b.day) })
-	t.line("Since the last " + jobName(a.Job) + ", the longest first, hours as last read:")
-	for i, l := range lines {
-		if i == 2*mostLines {
-			t.line(fmt.Sprintf("and %d more.", len(lines)-i))
-			break
-		}
-		t.line(l.text)
+	var texts []string
+	for _, l := range lines {
+		texts = append(texts, l.text)
 	}
+	t.line("Since the last " + jobName(a.Job) + ", the longest first, hours as last read:")
+	t.cutLines(texts, 2*mostLines)
 	if len(never) > 0 {
 		t.line("None in the book: " + tagList(never, 10) + ".")
 	}
@@ -332,6 +330,22 @@ func (t *turn) sinceAllWords(v *view, last engine.Last, job engine.Job) string {
 		}
 	}
 	return s
+}
+
+// cutLines are lines that begin with their machine's tag, as many as fit; of the
+// rest it names the machines, so that one can ask about each.
+func (t *turn) cutLines(lines []string, most int) {
+	if len(lines) <= most+1 {
+		t.line(lines...)
+		return
+	}
+	t.line(lines[:most]...)
+	var tags []string
+	for _, l := range lines[most:] {
+		tag, _, _ := strings.Cut(l, " ")
+		tags = append(tags, strings.TrimSuffix(tag, ":"))
+	}
+	t.line(fmt.Sprintf("and %d more: %s.", len(tags), tagList(tags, 10)))
 }
 
 // mostLines is how many lines a list for the whole shop shows.
@@ -448,14 +462,12 @@ func hoursAll(t *turn, _ read.Act) error {
 		return err
 	}
 	slices.SortStableFunc(lines, func(a, b line) int { return int(a.day - b.day) })
-	t.line("Last readings, the oldest first:")
-	for i, l := range lines {
-		if i == 2*mostLines {
-			t.line(fmt.Sprintf("and %d more.", len(lines)-i))
-			break
-		}
-		t.line(l.text)
+	var texts []string
+	for _, l := range lines {
+		texts = append(texts, l.text)
 	}
+	t.line("Last readings, the oldest first:")
+	t.cutLines(texts, 2*mostLines)
 	if len(never) > 0 {
 		t.line("None in the book: " + tagList(never, 10) + ".")
 	}

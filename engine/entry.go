@@ -60,6 +60,10 @@ func (k Kind) OfShop() bool {
 	return false
 }
 
+// StayedDry is the Value of a service on the fuel side of which it was said that
+// nothing leaked afterwards.
+const StayedDry = "dry"
+
 // Trait keys.
 const (
 	TraitMeterReads = "meter-reads" // tenths, whole, none

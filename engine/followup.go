@@ -213,7 +213,7 @@ func (s *Sheet) ringWith(e *Entry) bool {
 
 // lookedAfter says whether somebody looked for leaks or air after a job.
 func (s *Sheet) lookedAfter(e *Entry) bool {
-	return s.lookedDryWith(e) || s.has(e, func(o *Entry) bool {
+	return e.Value == StayedDry || s.has(e, func(o *Entry) bool {
 		switch o.Kind {
 		case KindCheck:
 			return o.Check == CheckBubbles || o.Check == CheckWet
@@ -221,14 +221,6 @@ func (s *Sheet) lookedAfter(e *Entry) bool {
 			return o.Finding == Weep || o.Finding == Air
 		}
 		return false
-	})
-}
-
-// lookedDryWith says whether it was told with a job, behind it, that all stayed
-// dry: "new hose, ran 10 min, no leaks".
-func (s *Sheet) lookedDryWith(e *Entry) bool {
-	return slices.ContainsFunc(s.h, func(o Entry) bool {
-		return o.State == Standing && o.Kind == KindCheck && o.Check == CheckWet && o.Value == "no" && o.Seq > e.Seq && together(e, &o)
 	})
 }
 

@@ -91,6 +91,9 @@ const (
 // Me is the By of a question about what the asker did.
 const Me = "me"
 
+// And stands between the people of a question's By.
+const And = " and "
+
 // Slot names a part of an act that can be in doubt.
 type Slot string
 

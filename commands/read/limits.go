@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -59,20 +60,16 @@ func (p *parse) endsIn(w string) bool {
 	return false
 }
 
-// askedOfWhom is the one person whose doings are asked about, "" for anybody.
+// askedOfWhom are the people whose doings are asked about, "" for anybody.
 func (p *parse) askedOfWhom(from int) string {
-	who := ""
+	var who []string
 	for _, it := range p.items {
-		if it.at < from || it.person == "" {
-			continue
+		if it.at >= from && it.person != "" && !slices.Contains(who, it.person) {
+			who = append(who, it.person)
 		}
-		if who != "" && who != it.person {
-			return "" // of two, what either did
-		}
-		who = it.person
 	}
-	if who != "" {
-		return who
+	if len(who) > 0 {
+		return strings.Join(who, And) // of two, what either did
 	}
 	for i := max(from, 1); i < len(p.toks); i++ {
 		if p.toks[i].w == "i" && (turnable[p.toks[i-1].w] && p.toks[i-1].w != "do" && p.toks[i-1].w != "does" || p.toks[i-1].w == "ive") {

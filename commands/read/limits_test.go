@@ -37,7 +37,7 @@ func TestLimits(t *testing.T) {
 		// a person, a stretch of days that is over or under way
 		{"what did wilm do this week", "history by Wilm Aske 11-23..11-24"},
 		{"what did i do yesterday", "history by me 11-23..11-23"},
-		{"what did wilm and joss do yesterday", "history 11-23..11-23"},
+		{"what did wilm and joss do yesterday", "history by Wilm Aske and Joss Penhale 11-23..11-23"},
 		{"what was done on rt1 last week", "history 11-16..11-22"},
 		{"what did joss do since monday", "history by Joss Penhale 11-23..11-24"},
 		{"what was done in november", "history 11-01..11-24"},

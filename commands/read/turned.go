@@ -157,12 +157,12 @@ func (p *parse) subjectAfter(i int) (turned, bool) {
 		switch it := p.items[k]; {
 		case it.person != "":
 			t.who = "person"
-			for k+2 < len(p.items) && p.items[k+1].has("and") && p.items[k+2].person != "" {
+			for k+2 < len(p.items) && p.joins(k+1) && p.items[k+2].person != "" {
 				k += 2
 			}
 		case it.named:
 			t.who = "machine"
-			for k+2 < len(p.items) && p.items[k+1].has("and") && p.items[k+2].named {
+			for k+2 < len(p.items) && p.joins(k+1) && p.items[k+2].named {
 				k += 2
 			}
 		case it.has("part") || it.has("event") && (det || aux != "do"):
@@ -178,6 +178,9 @@ func (p *parse) subjectAfter(i int) (turned, bool) {
 	t.rest = append(append(t.rest, p.items[subject:k]...), t.pred...)
 	return t, len(t.pred) > 0 && p.asksOf(t, aux, did)
 }
+
+// joins says whether an item puts two subjects together: "did wilm or joss drain".
+func (p *parse) joins(i int) bool { return p.items[i].has("and") || p.word(p.items[i]) == "or" }
 
 // asksOf says whether what follows the subject is what such a question asks: after
 // "did" a verb as it stands in the word-list, after the others anything that can

@@ -15,6 +15,8 @@ func TestTurnedQuestions(t *testing.T) {
 		{"was the oil changed on rt2", "question RT2 since engineoil"},
 		{"rt2 drained yet", "question RT2 since drain"},
 		{"did the loader get its oil", "question BL1 since engineoil"},
+		{"did wilm or joss drain rt2", "question RT2 who drain by Wilm Aske and Joss Penhale"},
+		{"did wilm and joss drain rt2", "question RT2 who drain by Wilm Aske and Joss Penhale"},
 		{"hasnt om1 been greased", "question OM1 since grease"},
 		// how it is
 		{"is rt2 out of use", "question RT2 status"},
