@@ -26,7 +26,7 @@ func describe(m engine.Machine, e engine.Entry) string {
 	case engine.KindSymptom:
 		return symptomsOf(e.Symptoms)
 	case engine.KindCheck:
-		return checkWords(e)
+		return checkedWords(e.Check, e.Value)
 	case engine.KindPutOff:
 		return putOffWords(e)
 	case engine.KindMeter:
@@ -201,11 +201,3 @@ func changedLate(e engine.Entry) bool {
 
 // stayedDry is said of work on the fuel side after which nothing leaked.
 const stayedDry = "stayed dry"
-
-// checkWords word the answer to a check.
-func checkWords(e engine.Entry) string {
-	if e.Check == engine.CheckWet && e.Value == "no" {
-		return "looked for leaks, dry"
-	}
-	return "checked " + string(e.Check) + ": " + e.Value
-}

@@ -355,7 +355,7 @@ func (t *turn) gist(all []read.Act) string {
 				what = meterWords(m, a.Hours.Value)
 			}
 		case read.Check:
-			what = checkWords(engine.Entry{Check: a.Check, Value: a.Result})
+			what = checkedWords(a.Check, a.Result)
 		case read.Fill:
 			what = a.Litres.String() + " l"
 		case read.Rain:

@@ -57,7 +57,7 @@ func (m marked) give(acts []Act) {
 	for i := range acts {
 		a := &acts[i]
 		switch a.Kind {
-		case Service, Finding:
+		case Service, Finding, Symptom:
 			a.Dry = m.dry()
 		}
 		switch a.Kind {
