@@ -11,7 +11,7 @@ import (
 
 // agoUnits are the units that "ago" counts, in days; 0 counts hours, -1 is too
 // long to give a day.
-var agoUnits = map[string]int{"hour": 0, "hr": 0, "h": 0, "minute": 0, "min": 0, "day": 1, "night": 1, "week": 7, "wk": 7, "fortnight": 14,
+var agoUnits = map[string]int{"hour": 0, "hr": 0, "hrs": 0, "h": 0, "minute": 0, "min": 0, "day": 1, "night": 1, "week": 7, "wk": 7, "fortnight": 14,
 	"month": -1, "mth": -1, "year": -1, "yr": -1, "season": -1}
 
 // readAgo reads "N units ago" in digits or words: "8 days ago", "two weeks back",
@@ -40,7 +40,7 @@ func readAgo(toks []token) (when, int) {
 	}
 	k++
 	switch {
-	case days == 0 && exact && (unit == "hour" || unit == "hr" || unit == "h"):
+	case days == 0 && exact && (unit == "hour" || unit == "hr" || unit == "hrs" || unit == "h"):
 		return when{known: true, hours: count}, k
 	case days == 0:
 		return when{known: true}, k
