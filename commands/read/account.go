@@ -153,7 +153,10 @@ func (r *report) newAccount(acts []Act) *account {
 		}
 	}
 	items := settle(tag(a.toks, lex.words, a.p.names), a.toks, a.p.names)
-	for _, cl := range chunks(items, a.toks) {
+	q := *a.p
+	q.toks, q.items = a.toks, items
+	q.numberedNames() // as the message itself was read
+	for _, cl := range chunks(q.items, a.toks) {
 		s := piece{items: cl.items, sep: cl.sep, sentence: cl.sentence, aside: true}
 		for _, it := range cl.items {
 			pos := a.toks[it.at].pos

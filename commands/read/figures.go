@@ -265,3 +265,13 @@ func (r *report) meterBroken(c int) bool {
 	}
 	return false
 }
+
+// lostPoint says whether a point and its one digit were parted from the figure
+// before them: "1541 .2".
+func lostPoint(text string, i int, toks []token) bool {
+	if len(toks) == 0 || !digitAt(text, i+1) || digitAt(text, i+2) || i+2 < len(text) && isWordRune(text[i+2:]) {
+		return false
+	}
+	t := toks[len(toks)-1]
+	return t.kind == figure && len(t.w) >= 3 && parsesWhole(t.w) && t.pos+len(t.raw)+1 == i && text[i-1] == ' '
+}

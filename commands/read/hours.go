@@ -67,6 +67,9 @@ func (p *parse) hoursRank(c, i int, place int32) int {
 	if t, ok := it.num.tenths(); ok && it.unit == "hours" && it.num.milli <= 24500 && place >= 0 && !p.nearest(place, it) && t > 0 && !(prev.has("at") || prev.has("meterword") || prev.has("sayshours")) {
 		return 0 // "was out 6 hours": a stretch of work
 	}
+	if it.unit == "" && clockZero(p.toks[it.at].w) && it.n == 1 && !p.nearest(place, it) {
+		return 0 // "at 0630"
+	}
 	if prev.has("unit") && !prev.numeric && !prev.is("unit", "hours") || p.word(prev) == "from" || len(it.num.spoken) == 1 && it.num.milli == 1000 {
 		return 0 // "row 14", "from 2019", "nice one"
 	}
@@ -209,4 +212,18 @@ func (p *parse) otherFigure(c, at int, place int32) bool {
 		}
 	}
 	return false
+}
+
+// clockZero says whether a figure is written as a time of day: 0630.
+func clockZero(w string) bool {
+	return len(w) == 4 && w[0] == '0' && w[2] < '6' && parsesWhole(w)
+}
+
+func parsesWhole(w string) bool {
+	for i := 0; i < len(w); i++ {
+		if w[i] < '0' || w[i] > '9' {
+			return false
+		}
+	}
+	return true
 }

@@ -4,6 +4,7 @@ import "strings"
 
 // bareTags settles for each figure that is also a tag which of the two it is.
 func (p *parse) bareTags() {
+	p.numberedNames()
 	p.nameList()
 	p.splitSpoken()
 	p.joinThousands()
@@ -118,13 +119,20 @@ func (p *parse) splitSpoken() {
 // machine's last only together.
 func (p *parse) joinThousands() {
 	for i := 1; i+1 < len(p.items); i++ {
-		m, a, b := p.items[i-1], p.items[i], p.items[i+1]
-		if !m.named || m.m.bare || len(m.m.ids) != 1 || !a.numeric || !b.numeric || a.unit != "" || !a.num.whole() || a.num.milli > 99000 || a.num.milli < 1000 ||
+		k := i - 1
+		for k > 0 && (p.items[k].has("at") || p.items[k].has("sayshours") || p.items[k].has("aux") || p.items[k].has("meterword") || p.items[k].has("verb")) && !p.items[k].named {
+			k--
+		}
+		m, a, b := p.items[k], p.items[i], p.items[i+1]
+		if !m.named || m.m.bare || len(m.m.ids) != 1 || !a.numeric || !b.numeric || a.unit != "" || !a.num.whole() || a.num.milli > 99000 || b.dated || a.num.milli < 1000 ||
 			p.toks[a.at].kind != figure || p.toks[b.at].kind != figure || b.num.milli >= 1000000 || len(p.toks[b.at].w) < 3 || b.at != a.at+1 {
 			continue
 		}
 		n := b.num
 		n.milli += a.num.milli * 1000
+		if b.num.decimals == 1 && b.num.milli < 100000 && len(p.toks[b.at].w) == 4 && a.num.milli >= 10000 {
+			n.milli = b.num.milli + a.num.milli*100 // "15 41.2"
+		}
 		t, ok := n.tenths()
 		apart, _ := b.num.tenths()
 		if _, known := p.last(m.m.ids[0]); !ok || !known || !p.near(m.m.ids[0], t) || p.near(m.m.ids[0], apart) {

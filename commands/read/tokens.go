@@ -60,6 +60,12 @@ func tokenize(text string) []token {
 			toks = append(toks, token{kind: word, w: w, lem: w, raw: raw, pos: i, glued: glued, upper: unicode.IsUpper(r)})
 			i, glued = end, true
 			continue
+		case r == '.' && lostPoint(text, i, toks):
+			t := &toks[len(toks)-1] // "1541 .2"
+			t.w, t.raw = t.w+text[i:i+2], text[t.pos:i+2]
+			t.lem = t.w
+			i += 2
+			continue
 		case r == '.' && i+1 < len(text) && text[i+1] == '.':
 			// "rt2... no, rt1": a pause, not the end of what is said
 			for i+1 < len(text) && text[i+1] == '.' {
