@@ -51,6 +51,9 @@ func (p *parse) questions() ([]Candidate, bool) {
 		last, lastTopic = ids, topic
 	}
 	if len(acts) == 0 {
+		if p.forgetsWhen() {
+			return nil, false // "i forget when, drained rt1"
+		}
 		return q.notAsked()
 	}
 	shareDays(acts)
@@ -93,6 +96,18 @@ func shareDays(acts []Act) {
 			acts[i].Days = last.Days
 		}
 	}
+}
+
+// forgets are words after which "when" asks nothing.
+var forgets = map[string]bool{"forget": true, "forgot": true, "forgotten": true, "recall": true, "remember": true}
+
+func (p *parse) forgetsWhen() bool {
+	for i := 1; i < len(p.whole); i++ {
+		if p.whole[i].w == "when" && forgets[p.whole[i-1].w] {
+			return true
+		}
+	}
+	return false
 }
 
 // notAsked ends a question that the book has no answer to.
