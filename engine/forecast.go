@@ -68,12 +68,13 @@ type pause struct{ from, until Instant }
 // see Fold for one in its own zone.
 //
 // Figures that cannot be are left out as slips. What the machine will gain is
-// then weighed from what it gained over spells as long in its own past, from its
-// pace of the last days and of the last weeks with what became of those before,
-// from the same weeks of the years before, and, while it is new, from what is
-// usual for its kind. The work scatters around each of these as a gamma process
-// that may stand still (see workFifths). What counts how much is decided by how
-// well each would have told the machine's own past.
+// then weighed from its level, which is made of its pace of the last days, of the
+// last weeks and since the first reading; from what it gained over spells as long
+// in its own past; from the same weeks of the years before; and, while it is new,
+// from what is usual for its kind. The work scatters around each of these as a
+// gamma process that may stand still (see workOf). What counts how much is decided
+// by how well each would have told the machine's own past, and the band is made
+// as wide as would have been right there (see recall).
 func ForecastOf(meter Meter) Forecast { return forecastIn(meter, Calendar{}) }
 
 func forecastIn(meter Meter, cal Calendar) Forecast {

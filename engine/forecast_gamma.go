@@ -38,16 +38,29 @@ func gammaScale(days, gains []float64) float64 {
 	return sum / (x * (1 - tt/(t*t)))
 }
 
-// fifths are the chances of the five points that stand for a distribution: the
-// middles of five equal parts. The ends of an 80 % band are among them.
-var fifths = [5]float64{0.1, 0.3, 0.5, 0.7, 0.9}
+// parts is in how many equal parts a distribution is cut up; the middles of them
+// stand for it.
+const parts = 8
 
-// normalFifths are the standard normal quantiles of the fifths.
-var normalFifths = [5]float64{-1.2815515655446004, -0.5244005127080407, 0, 0.5244005127080407, 1.2815515655446004}
+// partChance are the chances of the middles of the parts.
+var partChance = func() (p [parts]float64) {
+	for i := range p {
+		p[i] = (float64(i) + 0.5) / parts
+	}
+	return p
+}()
+
+// partNormal are the standard normal quantiles of partChance.
+var partNormal = func() (z [parts]float64) {
+	for i, p := range partChance {
+		z[i] = distuv.UnitNormal.Quantile(p)
+	}
+	return z
+}()
 
 const (
-	leastShape = 0.02  // below it all five points are nothing, to a tenth of the mean
-	mostShape  = 400.0 // above it they close in with the root
+	leastShape = 0.01  // below it what comes of a job is the same, only rarer
+	mostShape  = 400.0 // above it the edges close in with the root
 	shapeSteps = 160
 
 	// jobUneven is the mean of a job's squared length over its mean's square:
@@ -57,50 +70,73 @@ const (
 
 var shapeStep = math.Log(mostShape/leastShape) / (shapeSteps - 1)
 
-// workFifths are the quantiles at the fifths of what is gained in some days, as
-// shares of its mean, where the gamma process has gained a shape in them. It
-// stands still with the chance that no job comes, jobs coming by chance and
-// being as long and as uneven as gives the same variance; and where it works,
-// the gain is gamma with what is left of mean and variance.
-func workFifths(shape float64) (q [5]float64) {
-	still := math.Exp(-jobUneven * shape)
-	left := 1 / ((1-still)*(1+1/shape) - 1)
-	g := distuv.Gamma{Alpha: left, Beta: left * (1 - still)}
-	for i, p := range fifths {
-		if p > still {
-			q[i] = g.Quantile((p - still) / (1 - still))
-		}
-	}
-	return q
+const workEdges = 7
+
+// edgeChances are the chances that cut what is gained into parts. Between the
+// edges the chance is taken for a line; with the outer ones at 2.2 standard
+// deviations of a normal that keeps the variance. edgeShares are the parts, the
+// outer ones with what lies beyond.
+var (
+	edgeChances = [workEdges]float64{0.0139, 0.1, 0.3, 0.5, 0.7, 0.9, 0.9861}
+	edgeShares  = [workEdges - 1]float64{0.1, 0.2, 0.2, 0.2, 0.2, 0.1}
+)
+
+// work is what is gained in some days, as shares of its mean: nothing with the
+// chance still, or else something between the edges.
+type work struct {
+	still float64
+	edges [workEdges]float64
 }
 
-// scatterTable holds workFifths for shapes in even steps of their logarithm.
-var scatterTable = sync.OnceValue(func() *[shapeSteps][5]float64 {
-	t := new([shapeSteps][5]float64)
+// workOf is the work where the gamma process has gained a shape. It stands still
+// with the chance that no job comes, jobs coming by chance and being as long and
+// as uneven as gives the same variance; and where it works, the gain is gamma
+// with what is left of mean and variance.
+func workOf(shape float64) (w work) {
+	w.still = math.Exp(-jobUneven * shape)
+	left := 1 / ((1-w.still)*(1+1/shape) - 1)
+	g := distuv.Gamma{Alpha: left, Beta: left * (1 - w.still)}
+	for i, p := range edgeChances {
+		w.edges[i] = g.Quantile(p)
+	}
+	return w
+}
+
+// workTable holds workOf for shapes in even steps of their logarithm.
+var workTable = sync.OnceValue(func() *[shapeSteps]work {
+	t := new([shapeSteps]work)
 	for i := range t {
-		t[i] = workFifths(leastShape * math.Exp(float64(i)*shapeStep))
+		t[i] = workOf(leastShape * math.Exp(float64(i)*shapeStep))
 	}
 	return t
 })
 
-// scatterOf is workFifths from the table.
-func scatterOf(shape float64) (q [5]float64) {
+// workAt is workOf from the table.
+func workAt(shape float64) (w work) {
+	t := workTable()
 	if !(shape > leastShape) {
-		return q
+		if shape <= 0 {
+			return work{still: 1}
+		}
+		w.still = math.Exp(-jobUneven * shape)
+		for k, x := range t[0].edges {
+			w.edges[k] = x * (1 - t[0].still) / (1 - w.still)
+		}
+		return w
 	}
-	t := scatterTable()
 	at := math.Log(shape/leastShape) / shapeStep
 	i := int(at)
 	if i >= shapeSteps-1 {
 		near := math.Sqrt(mostShape / shape)
-		for k, x := range t[shapeSteps-1] {
-			q[k] = 1 + (x-1)*near
+		for k, x := range t[shapeSteps-1].edges {
+			w.edges[k] = 1 + (x-1)*near
 		}
-		return q
+		return w
 	}
 	a, b, part := &t[i], &t[i+1], at-float64(i)
-	for k := range q {
-		q[k] = a[k] + part*(b[k]-a[k])
+	w.still = a.still + part*(b.still-a.still)
+	for k := range w.edges {
+		w.edges[k] = a.edges[k] + part*(b.edges[k]-a.edges[k])
 	}
-	return q
+	return w
 }

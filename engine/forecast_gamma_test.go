@@ -11,9 +11,15 @@ import (
 
 // gammaFigures are SciPy's, made by testdata/reference/make_gamma.py.
 type gammaFigures struct {
-	Gamma, Work []struct {
+	Fifths [5]float64
+	Edges  [workEdges]float64
+	Gamma  []struct {
 		Shape float64
 		Q     [5]float64
+	}
+	Work []struct {
+		Shape, Still float64
+		Edges        [workEdges]float64
 	}
 	Moments struct {
 		Days, Gains []float64
@@ -41,36 +47,68 @@ func TestGammaQuantilesAgreeWithSciPy(t *testing.T) {
 	g := gammaReference(t)
 	for _, c := range g.Gamma {
 		d := distuv.Gamma{Alpha: c.Shape, Beta: c.Shape}
-		for i, p := range fifths {
+		for i, p := range g.Fifths {
 			near(t, "gamma", d.Quantile(p), c.Q[i], 1e-8*(1+c.Q[i]))
 		}
 	}
 	for _, c := range g.Work {
-		got, table := workFifths(c.Shape), scatterOf(c.Shape)
-		for i := range fifths {
-			near(t, "work", got[i], c.Q[i], 1e-6*(1+c.Q[i]))
-			near(t, "from the table", table[i], c.Q[i], 0.02)
+		got, table := workOf(c.Shape), workAt(c.Shape)
+		near(t, "still", got.still, c.Still, 1e-12)
+		near(t, "still, from the table", table.still, c.Still, 1e-3)
+		for i := range got.edges {
+			near(t, "work", got.edges[i], c.Edges[i], 1e-6*(1+c.Edges[i]))
+			near(t, "from the table", table.edges[i], c.Edges[i], 2e-3*(1+c.Edges[i]))
 		}
 	}
+	same(t, "edges", edgeChances, g.Edges)
 	if len(g.Gamma) < 10 || len(g.Work) < 10 || len(g.Passages) < 5 {
 		t.Error("the reference is not whole")
 	}
-	same(t, "nothing", scatterOf(0), [5]float64{})
+	same(t, "nothing", workAt(0), work{still: 1})
 }
 
-// More work never means less of any quantile, or a reading raised would delay
-// what is due.
+// What is drawn keeps mean and variance, whatever the shape.
+func TestDrawKeepsTheMoments(t *testing.T) {
+	for shape := 0.05; shape < 200; shape *= 1.3 {
+		const gain, days = 50.0, 60.0
+		var d draw
+		d.reset(days)
+		d.scatter(gain, gain/shape, 1)
+		d.sumUp()
+		mean, square := 0.0, 0.0
+		const steps = 20000
+		for i := range steps {
+			q := d.quantile((float64(i) + 0.5) / steps)
+			mean += q / steps
+			square += q * q / steps
+		}
+		near(t, "mean", mean, gain, 0.05*gain)
+		if v := (square - mean*mean) * shape / gain / gain; v < 0.8 || v > 1.2 {
+			t.Errorf("shape %v: %v of the variance", shape, v)
+		}
+	}
+}
+
+// More work never makes any gain less likely to be passed, or a reading raised
+// would delay what is due.
 func TestScatterGrowsWithTheGain(t *testing.T) {
 	for _, scale := range []float64{0.1, 1, 5, 60} {
 		for _, few := range []float64{0, 0.02, 0.3, 2} {
-			var was [5]float64
-			for gain := 0.01; gain < 5000; gain *= 1.002 {
-				for i, q := range scatterOf(gain / (scale + few*gain)) {
-					if x := gain * q; x < was[i]*(1-1e-12) {
-						t.Fatalf("scale %v, few %v, gain %v: %v after %v", scale, few, gain, x, was[i])
-					} else {
-						was[i] = x
+			var was [30]float64
+			for i := range was {
+				was[i] = 1
+			}
+			for gain := 0.001; gain < 1500; gain *= 1.02 {
+				var d draw
+				d.reset(60)
+				d.scatter(gain, scale+few*gain, 1)
+				d.sumUp()
+				for i, passed := 0, 0.002; i < len(was); i, passed = i+1, passed*1.6 {
+					below := d.below(passed)
+					if below > was[i]+1e-4 {
+						t.Fatalf("scale %v, few %v, gain %v: under %v with %v after %v", scale, few, gain, passed, below, was[i])
 					}
+					was[i] = below
 				}
 			}
 		}
@@ -91,6 +129,7 @@ func steadyCurve(pace, scale float64) (c curve) {
 	for k, days := range knots {
 		d.reset(days)
 		d.scatter(pace*days, scale, 1)
+		d.sumUp()
 		c.low[k], c.mid[k], c.high[k] = d.quantile(0.1), d.quantile(0.5), d.quantile(0.9)
 	}
 	c.drawn = true

@@ -6,19 +6,22 @@ import (
 	"slices"
 )
 
-// The levels of work: the pace of the last days and of the last weeks.
+// The levels of work: the pace of the last days, of the last weeks, and since the
+// first reading.
 const (
-	quick, slow = 0, 1
-	levels      = 2
+	quick, slow, long = 0, 1, 2
+	levels            = 3
 )
 
-var levelDays = [levels]float64{10, 75} // they fade by a factor e
+var levelDays = [...]float64{7, 75} // the first two fade by a factor e
 
 const (
 	pastMost   = 200 // points looked at
 	sameMoment = 0.2 // days within which two figures are one reading
 	year       = 365.25
 	halfLife   = 400.0 // days after which a start counts half
+	otherTime  = 0.4   // what a start at another time of the year counts for
+	timeOfYear = 25.0  // days that the time of the year is told apart by
 	kindDays   = 1.0   // what the usual pace of the kind counts for in the long run
 	levelHold  = 0.15  // share of its fading that a level keeps of the long run
 
@@ -26,7 +29,9 @@ const (
 	scaleCounts = 1.0  // groups of gaps that it counts for
 	scaleLeast  = 0.1  // h
 	scaleMost   = 60.0 // h: spells of work and rest, more than jobs
-	scaleTimes  = 1.3  // times what the gaps show: they are smoother than the work
+	scaleTimes  = 0.96 // times what the gaps show
+	scaleFades  = 0.9  // of what a group counts for does the one before it
+	scaleFew    = 0.7  // of a group's is what the gaps count for where there is none
 )
 
 // past is a machine's log, ready to be asked: working days before the last
@@ -34,9 +39,8 @@ const (
 type past struct {
 	days, hours []float64
 	level       [levels][]float64
-	long        []float64 // since the first point
-	gap         float64   // the usual days between readings
-	scale       float64   // of the gamma process, in hours
+	gap         float64 // the usual days between readings
+	scale       float64 // of the gamma process, in hours
 	usual       kindPace
 	readings    int // figures that it was made from
 	cell        [cells]uint16
@@ -45,7 +49,7 @@ type past struct {
 func pastOf(points []Point, r *rhythm, usual kindPace) past {
 	points = points[max(0, len(points)-pastMost):]
 	n := len(points)
-	store := make([]float64, (3+levels)*n)
+	store := make([]float64, (2+levels)*n)
 	take := func() []float64 { s := store[:0:n]; store = store[n:]; return s }
 	p := past{days: take(), hours: take(), usual: usual}
 	last := points[n-1].At
@@ -61,7 +65,6 @@ func pastOf(points []Point, r *rhythm, usual kindPace) past {
 		p.days, p.hours = append(p.days, d), append(p.hours, h)
 	}
 	n = len(p.days)
-	p.long = take()[:n]
 	for t := range p.level {
 		p.level[t] = take()[:n]
 	}
@@ -108,20 +111,19 @@ func (p *past) at(day float64) float64 {
 // levelsOf works out what would have been taken for the pace at each reading.
 // The long run leans on the usual pace of the kind, a level on the long run.
 func (p *past) levelsOf() {
-	p.long[0] = p.usual.pace.Mid
 	for t := range p.level {
 		p.level[t][0] = p.usual.pace.Mid
 	}
 	var gained, exposed [levels]float64
 	for i := 1; i < len(p.days); i++ {
 		days, gain := p.days[i]-p.days[i-1], p.hours[i]-p.hours[i-1]
-		p.long[i] = (p.hours[i] - p.hours[0] + kindDays*p.usual.pace.Mid) / (p.days[i] - p.days[0] + kindDays)
+		p.level[long][i] = (p.hours[i] - p.hours[0] + kindDays*p.usual.pace.Mid) / (p.days[i] - p.days[0] + kindDays)
 		for t, fade := range levelDays {
 			keep := math.Exp(-days / fade)
 			gained[t] = gained[t]*keep + gain/days*fade*(1-keep)
 			exposed[t] = exposed[t]*keep + fade*(1-keep)
 			hold := levelHold * fade
-			p.level[t][i] = (gained[t] + hold*p.long[i]) / (exposed[t] + hold)
+			p.level[t][i] = (gained[t] + hold*p.level[long][i]) / (exposed[t] + hold)
 		}
 	}
 }
@@ -138,11 +140,17 @@ func (p *past) scatterOf() {
 		n++
 	}
 	sum, groups := math.Log(scaleUsual)*scaleCounts, scaleCounts
-	for i := 0; i+group <= n; i += group {
-		if s := gammaScale(days[i:i+group], gains[i:i+group]); s > 0 {
-			sum += math.Log(min(max(s, scaleLeast), scaleMost))
-			groups++
+	count := func(from, to int, weight float64) {
+		if s := gammaScale(days[from:to], gains[from:to]); s > 0 {
+			sum += weight * math.Log(min(max(s, scaleLeast), scaleMost))
+			groups += weight
 		}
+	}
+	if n < group {
+		count(0, n, scaleFew*float64(n)/group)
+	}
+	for i, weight := 0, 1.0; i+group <= n; i, weight = i+group, weight*scaleFades {
+		count(i, i+group, weight)
 	}
 	p.scale = scaleTimes * math.Exp(sum/groups)
 	p.gap = 7
@@ -156,7 +164,7 @@ func (p *past) scatterOf() {
 type start struct {
 	i      int
 	gain   float64
-	weight float64 // recent ones count more
+	weight float64 // recent ones and those at the same time of the year count more
 }
 
 const mostStarts = 24
@@ -170,18 +178,26 @@ func (p *past) starts(days float64, out []start) []start {
 			continue
 		}
 		was = p.days[i]
-		weight := math.Exp2((p.days[i] + days) / (halfLife + days))
+		weight := math.Exp2((p.days[i]+days)/(halfLife+days)) * sameTime(-p.days[i])
 		out = append(out, start{i, p.at(p.days[i]+days) - p.hours[i], weight})
 	}
 	return out
 }
 
+// sameTime is what a start counts for some days ago: less at another time of the
+// year.
+func sameTime(ago float64) float64 {
+	off := math.Mod(ago, year)
+	off = min(off, year-off) / timeOfYear
+	return otherTime + (1-otherTime)*math.Exp(-off*off/2)
+}
+
 // states are the gains after starts in busier and in quieter times: what
-// followed on each, at the fifths. A busier time never has less to follow it:
+// followed on each, at the middles of the parts. A busier time never has less to follow it:
 // more run lately never makes less to come.
 type states struct {
-	gain [2][5]float64 // after the quieter, after the busier
-	pace [2]float64    // the quick level then
+	gain [2][parts]float64 // after the quieter, after the busier
+	pace [2]float64        // the quick level then
 }
 
 const leastStates = 6 // starts from which on the two are told apart
@@ -208,7 +224,7 @@ func (p *past) states(starts []start) (st states) {
 		st.pace[g] /= total
 		st.gain[g] = gainsOf(group)
 	}
-	for i := range fifths {
+	for i := range partChance {
 		a, b := st.gain[0][i], st.gain[1][i]
 		st.gain[0][i], st.gain[1][i] = min(a, b), max(a, b)
 	}
@@ -223,18 +239,8 @@ func (st *states) busier(pace float64) float64 {
 	return min(max((pace-st.pace[0])/(st.pace[1]-st.pace[0]), 0), 1)
 }
 
-// became is what became of a level in some days, as a share of it, at the fifths.
-func (p *past) became(level int, days float64, starts []start) [5]float64 {
-	var buf [mostStarts]start
-	by := buf[:copy(buf[:], starts)]
-	for i, s := range by {
-		by[i].gain = min(s.gain/(p.level[level][s.i]*days), becameMost)
-	}
-	return gainsOf(by)
-}
-
-// gainsOf are the weighted quantiles of gains at the fifths. It sorts them.
-func gainsOf(s []start) (q [5]float64) {
+// gainsOf are the weighted quantiles of gains at the middles of the parts. It sorts them.
+func gainsOf(s []start) (q [parts]float64) {
 	slices.SortFunc(s, func(a, b start) int { return cmp.Compare(a.gain, b.gain) })
 	total := 0.0
 	for i := range s {
@@ -242,7 +248,7 @@ func gainsOf(s []start) (q [5]float64) {
 	}
 	// Each gain stands at the middle of its weight; between them, a line.
 	k, below := 0, 0.0
-	for i, p := range fifths {
+	for i, p := range partChance {
 		for k < len(s) && below+s[k].weight/2 < p*total {
 			below += s[k].weight
 			k++

@@ -51,6 +51,7 @@ type run struct{ start, hours float64 }
 // life is one machine being simulated.
 type life struct {
 	r       *rand.Rand
+	knobs   uint64 // seed by which the simulator's knobs are turned
 	runs    []run
 	before  []float64 // engine hours before run i
 	first   int       // day of the first midnight, since 1970
@@ -77,22 +78,26 @@ type reader struct {
 // simulate draws n machines of a pattern from a seed, with a share of readings
 // that have a slip of the thumb.
 func simulate(p pattern, n int, seed uint64, slips float64) []simulated {
+	return simulateTurned(p, n, seed, slips, 0)
+}
+
+func simulateTurned(p pattern, n int, seed uint64, slips float64, knobs uint64) []simulated {
 	out := make([]simulated, 0, n)
 	for i := range n {
 		r := rand.New(rand.NewPCG(seed, uint64(i)*2654435761+uint64(len(p))*97+uint64(p[0])))
-		out = append(out, live(p, r, slips))
+		out = append(out, live(p, r, slips, knobs))
 	}
 	return out
 }
 
-func live(p pattern, r *rand.Rand, slips float64) simulated {
-	l := &life{r: r, first: int(engine.DayOf(2021, time.January, 1)) + r.IntN(1500)}
-	log := between(r, 150, 800)
+func live(p pattern, r *rand.Rand, slips float64, knobs uint64) simulated {
+	l := &life{r: r, knobs: knobs, first: int(engine.DayOf(2021, time.January, 1)) + r.IntN(1500)}
+	log := l.between(150, 800)
 	switch p {
 	case seasonal, harvest, frostFan:
-		log = between(r, 300, 1000)
+		log = l.between(300, 1000)
 	case bought:
-		log = between(r, 6, 40)
+		log = l.between(6, 40)
 	}
 	l.days = int(log) + 62
 	l.weather()
@@ -103,15 +108,15 @@ func live(p pattern, r *rand.Rand, slips float64) simulated {
 	l.work(work)
 	l.tally()
 	l.reads(p, slips)
-	start := between(r, 5, 4000)
+	start := l.between(5, 4000)
 	if p == bought {
-		start = between(r, 0, 60)
+		start = l.between(0, 60)
 	}
 	m := engine.Machine{ID: 1, Tag: "M1", Kind: l.kindOf(p), Reads: engine.ReadsTenths}
 	if r.Float64() < 0.15 || p == frostFan {
 		m.Reads = engine.ReadsWhole
 	}
-	origin := log + between(r, 0.25, 0.75)
+	origin := log + l.clock(0.25, 0.75)
 	s := simulated{pattern: p, machine: m, origin: l.instant(origin)}
 	s.entries = l.log(m, start, origin)
 	for i, h := range horizons {
@@ -163,7 +168,28 @@ func (l *life) about(middle, spread float64) float64 {
 	return middle * math.Exp(spread*l.r.NormFloat64())
 }
 
-func between(r *rand.Rand, low, high float64) float64 { return low + (high-low)*r.Float64() }
+// between is a figure from low to high, turned as the knob that they stand for.
+func (l *life) between(low, high float64) float64 {
+	return (low + (high-low)*l.r.Float64()) * l.turn(low, high, 0.3)
+}
+
+// clock is a time of the day, in hours or days, which no knob turns.
+func (l *life) clock(low, high float64) float64 { return low + (high-low)*l.r.Float64() }
+
+// season is a day of the year, which its knob turns a third as far.
+func (l *life) season(low, high float64) float64 {
+	return (low + (high-low)*l.r.Float64()) * l.turn(low, high, 0.1)
+}
+
+// turn is how far a knob is turned, up to a share to either side: each by itself,
+// and the same for all machines. Knobs of 0 are not turned.
+func (l *life) turn(low, high, most float64) float64 {
+	if l.knobs == 0 {
+		return 1
+	}
+	r := rand.New(rand.NewPCG(l.knobs, math.Float64bits(low)^math.Float64bits(high)<<7))
+	return 1 + most*(2*r.Float64()-1)
+}
 
 func (l *life) work(p pattern) {
 	switch p {
@@ -186,8 +212,8 @@ func (l *life) work(p pattern) {
 
 // busy is a machine in work on most working days, on one site after another.
 func (l *life) busy() {
-	middle, chance := between(l.r, 2.5, 8), between(l.r, 0.8, 0.98)
-	saturday, sites := l.r.Float64() < 0.35, between(l.r, 0, 0.3)
+	middle, chance := l.between(2.5, 8), l.between(0.8, 0.98)
+	saturday, sites := l.r.Float64() < 0.35, l.between(0, 0.3)
 	left, site, off := 0.0, 1.0, 0
 	for d := range l.days {
 		if left--; left <= 0 {
@@ -201,8 +227,8 @@ func (l *life) busy() {
 			continue
 		}
 		hours := min(l.about(middle*site, 0.3), 13)
-		pause := between(l.r, 0.3, 0.7)
-		start := between(l.r, 6.5, 9)
+		pause := l.between(0.3, 0.7)
+		start := l.clock(6.5, 9)
 		l.add(d, start, hours*pause)
 		l.add(d, start+hours*pause+0.7, hours*(1-pause))
 	}
@@ -214,7 +240,7 @@ func (l *life) weekly() {
 	if l.r.Float64() < 0.5 {
 		days = append(days, time.Weekday(1+l.r.IntN(6)))
 	}
-	middle, skip, fussy := between(l.r, 1, 6), between(l.r, 0.05, 0.35), l.r.Float64() < 0.5
+	middle, skip, fussy := l.between(1, 6), l.between(0.05, 0.35), l.r.Float64() < 0.5
 	loose := l.r.Float64() < 0.4 // not on set days
 	for d := range l.days {
 		on := slices.Contains(days, l.weekday(d))
@@ -224,29 +250,29 @@ func (l *life) weekly() {
 		if !on || l.r.Float64() < skip || (fussy && l.rain[d]) {
 			continue
 		}
-		l.add(d, between(l.r, 7, 13), min(l.about(middle, 0.45), 10))
+		l.add(d, l.clock(7, 13), min(l.about(middle, 0.45), 10))
 	}
 }
 
 // idle is a standby or hardly used machine.
 func (l *life) idle() {
-	every, middle := between(l.r, 18, 200), between(l.r, 0.3, 3)
+	every, middle := l.between(18, 200), l.between(0.3, 3)
 	test := l.r.Float64() < 0.3 // a short run once a month
 	never := l.r.Float64() < 0.25
 	for d := range l.days {
 		if test && d%30 == 11 {
-			l.add(d, 10, between(l.r, 0.2, 0.5))
+			l.add(d, 10, l.between(0.2, 0.5))
 		}
 		if !never && l.r.Float64() < 1/every {
-			l.add(d, between(l.r, 7, 20), min(l.about(middle, 0.8), 20))
+			l.add(d, l.clock(7, 20), min(l.about(middle, 0.8), 20))
 		}
 	}
 }
 
 // mow is an orchard mower: spring to autumn, by the growth, on dry days.
 func (l *life) mow() {
-	from, to := between(l.r, 90, 125), between(l.r, 270, 310)
-	middle, gap := between(l.r, 2, 7), between(l.r, 3, 11)
+	from, to := l.season(90, 125), l.season(270, 310)
+	middle, gap := l.between(2, 7), l.between(3, 11)
 	next := 0.0
 	for d := range l.days {
 		if l.yearDay(d) == 0 || d == 0 {
@@ -255,7 +281,7 @@ func (l *life) mow() {
 		y := l.yearDay(d)
 		if y < from || y > to {
 			if l.r.Float64() < 0.004 {
-				l.add(d, 11, between(l.r, 0.1, 0.5))
+				l.add(d, 11, l.between(0.1, 0.5))
 			}
 			next = 0
 			continue
@@ -263,15 +289,15 @@ func (l *life) mow() {
 		if next--; next > 0 || l.rain[d] || l.weekday(d) == time.Sunday {
 			continue
 		}
-		l.add(d, between(l.r, 7, 11), min(l.about(middle, 0.35), 11))
+		l.add(d, l.clock(7, 11), min(l.about(middle, 0.35), 11))
 		next = l.about(gap*(1+0.6*math.Abs(y-150)/100), 0.3)
 	}
 }
 
 // harvest is a machine with a steady load that triples for ten weeks.
 func (l *life) harvest() {
-	from := between(l.r, 195, 265)
-	middle, chance := between(l.r, 1, 3), between(l.r, 0.45, 0.9)
+	from := l.season(195, 265)
+	middle, chance := l.between(1, 3), l.between(0.45, 0.9)
 	for d := range l.days {
 		if d == 0 || l.yearDay(d) == 0 {
 			from += 5 * l.r.NormFloat64()
@@ -288,14 +314,14 @@ func (l *life) harvest() {
 		if in {
 			hours = min(3*hours, 15)
 		}
-		l.add(d, between(l.r, 6, 9), hours)
+		l.add(d, l.clock(6, 9), hours)
 	}
 }
 
 // hire is a machine that is out for a spell, and in the yard for another.
 func (l *life) hire() {
-	out, in := between(l.r, 3, 25), between(l.r, 3, 30)
-	middle, on, left := between(l.r, 2, 8), l.r.Float64() < 0.5, 0.0
+	out, in := l.between(3, 25), l.between(3, 30)
+	middle, on, left := l.between(2, 8), l.r.Float64() < 0.5, 0.0
 	site, sunday := 1.0, false
 	for d := range l.days {
 		if left--; left <= 0 {
@@ -309,21 +335,21 @@ func (l *life) hire() {
 		if !on || (rest && !sunday) || l.r.Float64() < 0.12 {
 			continue
 		}
-		l.add(d, between(l.r, 6.5, 10), min(l.about(middle*site, 0.35), 14))
+		l.add(d, l.clock(6.5, 10), min(l.about(middle*site, 0.35), 14))
 	}
 }
 
 // frost is a frost fan: it starts by itself on freezing nights while there is
 // something to save, and is tried once a month.
 func (l *life) frost() {
-	limit := between(l.r, -2, 1)
+	limit := l.between(-2, 1)
 	for d := range l.days {
 		y := l.yearDay(d)
 		if d%30 == 4 {
-			l.add(d, 9, between(l.r, 0.1, 0.3))
+			l.add(d, 9, l.between(0.1, 0.3))
 		}
 		if (y > 85 && y < 155 || y > 255 && y < 320) && l.cold[d] < limit {
-			l.add(d, between(l.r, 0.5, 4), min(1+l.about(1.2*(limit-l.cold[d]), 0.3), 9))
+			l.add(d, l.clock(0.5, 4), min(1+l.about(1.2*(limit-l.cold[d]), 0.3), 9))
 		}
 	}
 }
@@ -363,8 +389,8 @@ func shows(m engine.Machine, hours float64) float64 {
 func (l *life) reads(p pattern, slips float64) {
 	r := l.r
 	l.reading = reader{
-		every: between(r, 4, 11), fixed: -1, skip: between(r, 0, 0.3), whole: between(r, 0, 0.1), odd: between(r, 0, 0.2),
-		late: between(r, 0, 0.1), guess: between(r, 0, 0.03), slip: slips, longer: between(r, 0, 0.1), after: between(r, 0, 0.6),
+		every: l.between(4, 11), fixed: -1, skip: l.between(0, 0.3), whole: l.between(0, 0.1), odd: l.between(0, 0.2),
+		late: l.between(0, 0.1), guess: l.between(0, 0.03), slip: slips, longer: l.between(0, 0.1), after: l.between(0, 0.6),
 	}
 	if r.Float64() < 0.4 {
 		l.reading.fixed, l.reading.every = r.IntN(7), 7
@@ -374,9 +400,9 @@ func (l *life) reads(p pattern, slips float64) {
 	}
 	switch p {
 	case idle, frostFan:
-		l.reading.every *= between(r, 1, 3)
+		l.reading.every *= l.between(1, 3)
 	case bought:
-		l.reading.every, l.reading.fixed, l.reading.longer = between(r, 3, 9), -1, 0
+		l.reading.every, l.reading.fixed, l.reading.longer = l.between(3, 9), -1, 0
 	}
 }
 
@@ -422,7 +448,7 @@ func (l *life) log(m engine.Machine, start, origin float64) []engine.Entry {
 // next is when the meter is read next.
 func (l *life) next(day float64) float64 {
 	rd, r := l.reading, l.r
-	gap := rd.every * between(r, 0.4, 1.6)
+	gap := rd.every * l.between(0.4, 1.6)
 	if r.Float64() < rd.longer {
 		gap *= 4
 	}
@@ -433,12 +459,12 @@ func (l *life) next(day float64) float64 {
 			d++
 		}
 	}
-	clock := between(r, 6.7, 17)
+	clock := l.clock(6.7, 17)
 	switch {
 	case r.Float64() < rd.odd:
-		clock = between(r, 0, 23.9)
+		clock = l.clock(0, 23.9)
 	case r.Float64() < rd.after:
-		clock = between(r, 16, 18.5)
+		clock = l.clock(16, 18.5)
 	}
 	return float64(d) + clock/24
 }
@@ -450,7 +476,7 @@ func (l *life) figure(m engine.Machine, start, day float64) (figure, when float6
 	switch {
 	case r.Float64() < rd.guess:
 		week := l.ran(day) - l.ran(day-7)
-		figure = math.Round(start + l.ran(day-5) + week*5/7*between(r, 0.6, 1.4))
+		figure = math.Round(start + l.ran(day-5) + week*5/7*l.between(0.6, 1.4))
 		if r.Float64() < 0.5 {
 			known = engine.Estimated
 		}
@@ -458,7 +484,7 @@ func (l *life) figure(m engine.Machine, start, day float64) (figure, when float6
 		figure = math.Round(figure)
 	}
 	if r.Float64() < rd.late {
-		when += between(r, 0.1, 1.5)
+		when += l.between(0.1, 1.5)
 	}
 	return figure, when, known
 }

@@ -14,6 +14,7 @@ import scipy
 from scipy import optimize, stats
 
 FIFTHS = [0.1, 0.3, 0.5, 0.7, 0.9]
+EDGES = [0.0139, 0.1, 0.3, 0.5, 0.7, 0.9, 0.9861]
 UNEVEN = 1.5  # mean square of a job's length over the square of its mean
 
 
@@ -27,9 +28,10 @@ def split(shape):
     return still, mean * mean / var, var / mean
 
 
-def work_ppf(p, shape):
-    still, k, scale = split(shape)
-    return 0.0 if p <= still else float(stats.gamma.ppf((p - still) / (1 - still), k, scale=scale))
+def work_edges(shape):
+    """Quantiles of the gain where it works."""
+    _, k, scale = split(shape)
+    return [float(q) for q in stats.gamma.ppf(EDGES, k, scale=scale)]
 
 
 def work_sf(x, shape, mean):
@@ -38,9 +40,9 @@ def work_sf(x, shape, mean):
 
 
 shapes = [0.03, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 30, 100, 300, 1000]
-out = {"made_by": "make_gamma.py, SciPy " + scipy.__version__, "fifths": FIFTHS}
+out = {"made_by": "make_gamma.py, SciPy " + scipy.__version__, "fifths": FIFTHS, "edges": EDGES}
 out["gamma"] = [{"shape": a, "q": [float(q) for q in stats.gamma.ppf(FIFTHS, a, scale=1 / a)]} for a in shapes]
-out["work"] = [{"shape": a, "q": [work_ppf(p, a) for p in FIFTHS]} for a in shapes]
+out["work"] = [{"shape": a, "still": split(a)[0], "edges": work_edges(a)} for a in shapes]
 
 days = np.array([3.0, 4, 3, 4, 7, 7, 3, 7, 7, 14])
 gains = np.array([3.7, 5.1, 0.0, 8.2, 13.2, 8.5, 3.7, 12.6, 0.7, 21.0])
