@@ -55,7 +55,7 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		switch {
 		case it.has("yes") && !it.named && !it.numeric:
 			yes = true
-		case it.brk != 0, it.filler() && !it.named, it.has("no") && i == 0, it.has("fix"), it.has("thatwas"), it.has("shouldbe"), it.has("daymod"), it.has("until"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("really"), it.has("willdo") && a.Ask == AskDay, a.Ask == AskHours && slipWord(p.toks[it.at].w), a.Ask == AskDay && it.is("verb", "do"), a.Ask == AskHours && (it.has("glue") || it.is("verb", "look")),
+		case it.brk != 0, it.has("joke"), it.filler() && !it.named, it.has("no") && i == 0, it.has("fix"), it.has("thatwas"), it.has("shouldbe"), it.has("daymod"), it.has("until"), it.has("meterword"), it.has("sayshours"), it.has("tagword"), it.has("really"), (it.has("willdo") || it.has("putoff")) && a.Ask == AskDay, a.Ask == AskHours && slipWord(p.toks[it.at].w), a.Ask == AskDay && it.is("verb", "do"), a.Ask == AskHours && (it.has("glue") || it.is("verb", "look")),
 			a.Ask == AskJobs && (it.has("all") || it.has("pron") && !it.numeric):
 		case it.has("doubt") && a.Ask == AskDay:
 			doubt = true
@@ -88,8 +88,8 @@ func (p *parse) slotAnswer(a *Asked) ([]Candidate, bool) {
 		if x.field == slotField[a.Ask] {
 			v = x
 			v.ok = true
-		} else {
-			extra++
+		} else if !(a.Ask == AskJobs && x.field == "how") {
+			extra++ // how it was done is no other answer: "the final filter I changed"
 		}
 	}
 	if a.Ask == AskDay && doubt && len(all) > 0 {

@@ -1,5 +1,7 @@
 package read
 
+import "slices"
+
 // People who dictate talk around what they report: "took me all morning",
 // "somebody give me a medal", "happy now?". Such a part has a story of its own
 // and nothing of the trade in it, so it neither reports nor takes back. It is
@@ -293,7 +295,8 @@ func (p *parse) dropFormulas() {
 			continue
 		}
 		senses, k := lex.asides.longest(p.toks[i:])
-		if k == 0 || senses[0].class == "governs" {
+		senses = slices.DeleteFunc(slices.Clone(senses), func(s sense) bool { return s.class == "ask-lead" })
+		if len(senses) == 0 || k == 0 || senses[0].class == "governs" {
 			continue
 		}
 		if n := dayForgotten(p.toks[i:], tellsDay(p.toks[:i])); n > 0 {

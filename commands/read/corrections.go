@@ -197,6 +197,9 @@ func (p *parse) aim(t *Target, v value) {
 // nothing else.
 func (p *parse) soundsCorrecting() bool {
 	strong, weak, not := false, false, false
+	if p.oughtToBeDone() {
+		return false
+	}
 	for i, it := range p.items {
 		switch {
 		case it.is("glue", "corrected"):
@@ -229,6 +232,19 @@ func (p *parse) soundsCorrecting() bool {
 		return false
 	}
 	return strong || weak || not
+}
+
+// oughtToBeDone finds "rt1 should be drained": a plan, and no line is spoken of.
+func (p *parse) oughtToBeDone() bool {
+	if p.find("thatwas") >= 0 || p.find("isaid") >= 0 || p.find("wrong") >= 0 || p.find("neg") >= 0 || !namedIn(p.items) {
+		return false
+	}
+	for i := 1; i+1 < len(p.items); i++ {
+		if p.items[i].has("shouldbe") && p.items[i+1].has("verb") && p.word(p.items[i-1]) != "that" {
+			return true
+		}
+	}
+	return false
 }
 
 // cleft finds "its om2 that i greased, not om1".

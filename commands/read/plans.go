@@ -32,7 +32,7 @@ func (p *parse) planLine() []Act {
 		if p.pastVerbs() && iv.Season == 0 {
 			return nil
 		}
-	case p.find("planoff") == 0 && !p.thisOnce() && !p.pastVerbs() && !p.dayNamed() && (p.find("event") >= 0 || p.jobNamed()) && p.machinePlural() && p.find("find") < 0:
+	case p.find("planoff") == 0 && indexOf(p.items[1:], "neg") < 0 && !p.thisOnce() && !p.pastVerbs() && !p.dayNamed() && (p.find("event") >= 0 || p.jobNamed()) && p.machinePlural() && p.find("find") < 0:
 		iv.Off = true
 	default:
 		return nil

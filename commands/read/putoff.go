@@ -71,7 +71,37 @@ func (p *parse) putOffCue() int {
 			return i
 		}
 	}
-	return p.notThenBut()
+	if k := p.notThenBut(); k >= 0 {
+		return k
+	}
+	return p.refusedBeside()
+}
+
+// refusedBeside finds other work refused until a day beside work that was done:
+// "rt1 greased, wont get to the drain til thursday". The part may leave the machine
+// to the one before.
+func (p *parse) refusedBeside() int {
+	from, named := -1, -1
+	for i, it := range p.items {
+		if it.brk != 0 || it.has("but") {
+			from = i + 1
+		}
+		if it.named && from < 0 {
+			named = i
+		}
+	}
+	if from < 1 || from >= len(p.items) || !hasVerb(p.items[:from]) {
+		return -1
+	}
+	q := *p
+	q.items = append([]item(nil), p.items[from:]...)
+	if !namedIn(q.items) && named >= 0 {
+		q.items = append(q.items, p.items[named])
+	}
+	if k := q.notThenBut(); k >= 0 {
+		return from + k
+	}
+	return -1
 }
 
 // asksNext says whether a question word or another person follows: "remind me
@@ -109,7 +139,7 @@ func (p *parse) notThenBut() int {
 		case it.dated && (it.when.known && it.when.offset == 0 || it.when.vague != ""):
 			now = true
 		}
-		work = work || it.has("part") || it.has("event") || it.has("verb0")
+		work = work || it.has("ing") || it.has("part") || it.has("event") || it.has("verb0")
 		until = until || no >= 0 && it.has("until") && p.word(it) != "to" && p.word(it) != "for"
 	}
 	if no < 0 || !now && !until || !work || !namedIn(p.items) || !p.certainDay() {
@@ -171,7 +201,7 @@ func (p *parse) pushes(i int) bool {
 			return false // "leave the hauler out front for friday"
 		}
 		return day && job
-	case "hush", "quiet", "be", "shush", "raise", "kick", "skip", "wait", "dont", "do", "not", "no", "slide", "forget", "knock", "table", "shove":
+	case "hush", "quiet", "be", "shush", "raise", "kick", "skip", "wait", "dont", "do", "not", "no", "save", "slide", "forget", "knock", "table", "shove":
 		return day && job
 	case "put":
 		return job && (p.items[i].n > 1 || day && off)
@@ -196,7 +226,7 @@ func (p *parse) workBefore(i int) bool {
 		return false
 	}
 	for _, it := range p.items[:i] {
-		if !it.named && !it.filler() && it.brk == 0 && !it.has("part") && !it.has("event") && !it.has("verb0") {
+		if !it.named && !it.filler() && it.brk == 0 && !it.has("plan") && !it.has("part") && !it.has("event") && !it.has("verb0") {
 			return false
 		}
 	}

@@ -235,6 +235,9 @@ func (p *parse) tellsWhen(i int) bool {
 	if p.word(p.items[i]) != "when" || p.asksByMark() || i+2 >= len(p.items) {
 		return false
 	}
+	if indexOf(p.items[i:], "lastword") >= 0 {
+		return false // "when the loader was last drained"
+	}
 	next, then := p.items[i+1], p.items[i+2]
 	return (next.has("pron") || next.has("who") || next.has("det")) && !(next.has("aux") || then.has("due") || then.has("topic"))
 }
@@ -364,11 +367,21 @@ func (p *parse) topicStart(cue int) int {
 			return i
 		}
 	case "storage":
-		if marked {
+		if marked || p.stepsAsked(cue) {
 			return i
 		}
 	}
 	return -1
+}
+
+// stepsAsked finds "storage steps for rt1": a list that is wanted, with nothing
+// said of it.
+func (p *parse) stepsAsked(cue int) bool {
+	switch p.toks[p.items[cue].at+p.items[cue].n-1].w {
+	case "steps", "checklist", "list":
+		return p.opens(cue) && p.bareTopic(0, cue)
+	}
+	return false
 }
 
 // asksLast finds a question that has its question word or mark at the end: "oil
@@ -441,7 +454,7 @@ func (p *parse) bareTopic(from, cue int) bool {
 		if it.has("ask") && k == len(p.items)-1 || it.numeric && it.unit == "hours" && k+1 < len(p.items) && p.items[k+1].is("verb", "service") || it.is("verb", "service") {
 			continue // "next drain on wf2 when", "parts for the 250 h service"
 		}
-		if !it.named && !it.has("topic") && !it.has("span") && !it.has("part") && !it.has("event") && !it.filler() && !it.has("all") && !it.has("and") && !it.has("daymod") && !(it.dated && it.when.offset > 0) {
+		if !it.named && !it.has("topic") && !it.has("topicfuel") && !it.has("span") && !it.has("pastspan") && !it.has("part") && !it.has("event") && !it.filler() && !it.has("all") && !it.has("and") && !it.has("daymod") && !(it.dated && it.when.offset > 0) {
 			return false
 		}
 		if it.has("aux") || it.has("neg") || it.is("glue", "v") {

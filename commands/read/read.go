@@ -122,6 +122,7 @@ func (p *parse) candidates() []Candidate {
 	if c, ok := p.agedQuestion(); ok {
 		return append(c, chatter("nothing to write"))
 	}
+	p.unwrapAsk()
 	p.withoutAsides()
 	p.items = settle(tag(p.toks, lex.words, p.names), p.toks, p.names)
 	p.bareTags()

@@ -317,7 +317,9 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if next(func(n item) bool { w := p.word(n); return w == "which" || w == "what" }) && i+2 < len(c.items) && p.gradeWord(c.items[i+2]) {
 			return true // "dunno which grade": only the grade is not known
 		}
-		if it.has("approx") && next(func(n item) bool { return n.numeric || n.has("amount") || n.has("det") }) {
+		if it.has("approx") && next(func(n item) bool {
+			return n.numeric || n.has("amount") || n.has("det") && i+2 < len(c.items) && (c.items[i+2].numeric || c.items[i+2].has("amount") || c.items[i+2].has("unit"))
+		}) {
 			return true // about a figure, not about the work
 		}
 		if w := p.toks[it.at].w; w == "nearly" || w == "almost" || w == "hope" || w == "seems" && !p.clauseHas(c, "symptom") {

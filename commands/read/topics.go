@@ -64,7 +64,7 @@ func (p *parse) topic(items []item) Topic {
 	}
 	work := any("verb") || any("part") || any("event") || any("verb0")
 	switch {
-	case has("machines") && !any("verb"):
+	case has("machines") && !any("verb") && !has("due") && !any("topicwater") && !any("topicfuel"):
 		return AboutMachines
 	case has("unwritten"):
 		return AboutUnwritten
@@ -76,6 +76,10 @@ func (p *parse) topic(items []item) Topic {
 		return AboutWater
 	case has("fuel"), ask("what") && p.orGrade():
 		return AboutFuel
+	case (ask("howmany") || has("hours")) && p.partAge(items):
+		return AboutSince
+	case (ask("what") || ask("which")) && p.partTaken(items):
+		return AboutParts
 	case p.jobLeft(items), p.canGo(items), p.needs(items):
 		return AboutDue
 	case ask("who") && p.whoWill(items):
@@ -106,8 +110,10 @@ func (p *parse) topic(items []item) Topic {
 		return AboutSince
 	case ask("when") && work:
 		return AboutNext
-	case personIn(items) && !p.machineIn(items) && (has("hours") || any("hoursword")):
+	case (personIn(items) || any("collask") || p.hasYou(items)) && !p.machineIn(items) && (has("hours") || any("hoursword")):
 		return "" // a man's hours are for the payroll
+	case p.spanOn(items):
+		return AboutDue
 	case has("hours"), any("hoursword") && (ask("howmany") || ask("what") || p.hoursAlone()):
 		return AboutHours
 	case ask("what") && any("meterword"), ask("where") && any("meterword"):
@@ -122,7 +128,7 @@ func (p *parse) topic(items []item) Topic {
 		return AboutHistory
 	case p.opensInverted(items) && indexOf(items[1:], "verb") >= 0 && p.machineAsked(items):
 		return AboutSince
-	case has("status") && (p.ctx.Mention || p.machineIn(items) || p.contextMachine() != 0) && !any("verb"):
+	case has("status") && (p.ctx.Mention || p.machineIn(items) || p.contextMachine() != 0) && !any("verb") && !p.suggests(items):
 		return AboutStatus
 	case ask("where") && any("hoursword") && p.machineIn(items):
 		return AboutHours
@@ -130,6 +136,84 @@ func (p *parse) topic(items []item) Topic {
 		return AboutHours
 	}
 	return ""
+}
+
+// partTaken finds "what hyd filter does rt1 take", "which belt fits": a part right
+// after the question word, and a verb of fitting with it.
+func (p *parse) partTaken(items []item) bool {
+	if len(items) < 3 || !items[1].has("part") {
+		return false
+	}
+	for _, it := range items[2:] {
+		switch p.toks[it.at+it.n-1].w {
+		case "take", "takes", "fit", "fits", "go", "goes", "use", "uses", "need", "needs", "require", "requires", "want", "wants", "for", "run", "runs":
+			return true
+		}
+	}
+	return false
+}
+
+// partAge finds "how many hours on the oil in rt1", "how long has the oil been in":
+// how old what is in the machine is.
+func (p *parse) partAge(items []item) bool {
+	part := -1
+	for i, it := range items {
+		if it.has("part") && part < 0 {
+			part = i
+		}
+	}
+	if part < 1 || indexOf(items[:part], "due") >= 0 {
+		return false
+	}
+	before := items[part-1]
+	if before.has("det") && part > 1 {
+		before = items[part-2]
+	}
+	long, been := false, false
+	for _, it := range items {
+		long = long || it.n > 1 && p.toks[it.at].w == "how" && p.toks[it.at+1].w == "long"
+		if w := p.word(it); w == "left" || w == "until" || w == "till" || w == "til" || w == "before" {
+			return false // how long it still lasts
+		}
+		for k := it.at; k < it.at+it.n; k++ {
+			been = been || p.toks[k].w == "been"
+		}
+	}
+	onIt := p.toks[before.at+before.n-1].w == "on" || before.has("topic") && p.phraseHas(before, "on")
+	return onIt || long && been
+}
+
+// spanOn finds "whats on this week": a span and nothing else that is on.
+func (p *parse) spanOn(items []item) bool {
+	if len(items) < 3 || !items[0].is("ask", "what") || p.word(items[1]) != "on" {
+		return false
+	}
+	for _, it := range items[2:] {
+		if !it.has("span") && !it.dated && !it.filler() && it.brk == 0 {
+			return false
+		}
+	}
+	return items[2].has("span") || items[2].dated
+}
+
+// hasYou finds "how many hours did you work": asked of a man.
+func (p *parse) hasYou(items []item) bool {
+	for k := items[0].at; k+1 < len(p.toks); k++ {
+		if (p.toks[k].w == "you" || p.toks[k].w == "u") && p.toks[k+1].w == "work" {
+			return true
+		}
+	}
+	return false
+}
+
+// suggests finds "how about draining rt1": a suggestion to the crew.
+func (p *parse) suggests(items []item) bool {
+	for _, it := range items {
+		if it.has("ing") && p.word(it) != "doing" {
+			return true
+		}
+	}
+	return false
 }
 
 // toDo finds "what do i need to do today": work, where no job is named that needs
@@ -263,6 +347,9 @@ func (p *parse) needs(items []item) bool {
 	}
 	job := false
 	for i, it := range items {
+		if w := p.word(it); i > 0 && (w == "anything" || w == "something") || it.has("askany") && i > 0 {
+			job = job || p.machineIn(items)
+		}
 		need := false
 		for k := it.at; k < it.at+it.n; k++ {
 			for _, set := range lex.setsOf(p.toks[k]) {
@@ -275,8 +362,9 @@ func (p *parse) needs(items []item) bool {
 		if i+1 < len(items) && (items[i+1].is("prep", "for") || p.word(items[i+1]) == "to" || p.word(items[i+1]) == "from") {
 			return false // "what do i need for the oil change"
 		}
+		job = job || i+1 == len(items) && items[0].is("ask", "what") && p.machineIn(items) // "what does rt1 need"
 		for _, x := range items[i:] {
-			job = job || p.jobOf(x) != ""
+			job = job || p.jobOf(x) != "" || p.word(x) == "anything" && p.machineIn(items)
 		}
 	}
 	return job

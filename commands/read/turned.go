@@ -192,6 +192,13 @@ func (p *parse) asksOf(t turned, aux string, did bool) bool {
 		if t.who == "i" && aux == "do" {
 			return p.needWord(first) // "do i need to drain rt2"
 		}
+		if t.who == "thing" && aux == "did" {
+			for i, it := range t.pred {
+				if p.toks[it.at].w == "get" && (it.has("verb") || i+1 < len(t.pred) && t.pred[i+1].has("verb")) {
+					return true // "did the oil in rt1 get changed"
+				}
+			}
+		}
 		people := t.who == "person" || t.who == "any" || t.who == "i"
 		return p.plainVerb(first) || people && (first.has("verb0") || first.has("event")) || t.who == "it" && first.has("verb0")
 	}

@@ -1,0 +1,73 @@
+package read
+
+import "slices"
+
+// People wrap what they ask: "do you know when", "just wondering whether", "could
+// you please let me know what". The wrapping has words that would silence the
+// question inside it ("do you" is asked of a colleague, "wondering" is doubt), so
+// it comes off before anything is read, and what was inside asks.
+
+// asksInside are the words that the question inside a wrapping begins with.
+var asksInside = map[string]bool{"when": true, "whens": true, "wen": true, "what": true, "whats": true, "which": true, "who": true, "whos": true,
+	"how": true, "hows": true, "where": true, "wheres": true, "whether": true}
+
+// unwrapAsk takes the wrapping off questions.
+func (p *parse) unwrapAsk() {
+	drop := make([]bool, len(p.toks))
+	any := false
+	for i := 0; i < len(p.toks); i++ {
+		if p.toks[i].kind != word || !p.opensPart(i) {
+			continue
+		}
+		senses, k := lex.asides.longest(p.toks[i:])
+		if k == 0 || !slices.Contains(senses, sense{class: "ask-lead"}) {
+			continue
+		}
+		to := i + k
+		for to < len(p.toks) && (p.toks[to].kind == comma || p.toks[to].mark == ':') {
+			to++
+		}
+		if to+1 >= len(p.toks) || !asksInside[p.toks[to].w] {
+			continue
+		}
+		if p.toks[to].w == "whether" {
+			to++
+		}
+		for t := i; t < to; t++ {
+			drop[t] = true
+		}
+		any = true
+		p.endsAsking(to)
+		drop = append(drop, make([]bool, len(p.toks)-len(drop))...)
+	}
+	if any {
+		p.keep(drop)
+	}
+}
+
+// opensPart says whether only greetings and the like stand between a token and
+// the start of its part.
+func (p *parse) opensPart(i int) bool {
+	for i--; i >= 0; i-- {
+		t := p.toks[i]
+		if t.kind == stop || t.kind == comma {
+			return true
+		}
+		if !is(t, "glue", "") && !is(t, "glue", "polite") && !is(t, "fix", "") && t.w != "can" && t.w != "could" {
+			return false
+		}
+	}
+	return true
+}
+
+// endsAsking gives the sentence from a token on a question mark.
+func (p *parse) endsAsking(i int) {
+	for ; i < len(p.toks); i++ {
+		if p.toks[i].kind == stop && p.toks[i].mark != ':' {
+			p.toks[i].mark = '?'
+			return
+		}
+	}
+	last := p.toks[len(p.toks)-1]
+	p.toks = append(p.toks, token{kind: stop, w: "?", raw: "?", lem: "?", mark: '?', pos: last.pos + len(last.raw)})
+}
