@@ -71,3 +71,26 @@ func (p *parse) endsAsking(i int) {
 	last := p.toks[len(p.toks)-1]
 	p.toks = append(p.toks, token{kind: stop, w: "?", raw: "?", lem: "?", mark: '?', pos: last.pos + len(last.raw)})
 }
+
+// stepsAsked finds "storage steps for rt1": a list that is wanted, with nothing
+// said of it.
+func (p *parse) stepsAsked(cue int) bool {
+	switch p.toks[p.items[cue].at+p.items[cue].n-1].w {
+	case "steps", "checklist", "list":
+		return p.opens(cue) && p.bareTopic(0, cue)
+	}
+	return false
+}
+
+// tellsWhen says whether a "when" only gives the time of something: "black smoke
+// when it works hard".
+func (p *parse) tellsWhen(i int) bool {
+	if p.word(p.items[i]) != "when" || p.asksByMark() || i+2 >= len(p.items) {
+		return false
+	}
+	if indexOf(p.items[i:], "lastword") >= 0 {
+		return false // "when the loader was last drained"
+	}
+	next, then := p.items[i+1], p.items[i+2]
+	return (next.has("pron") || next.has("who") || next.has("det")) && !(next.has("aux") || then.has("due") || then.has("topic"))
+}

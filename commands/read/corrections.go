@@ -234,32 +234,6 @@ func (p *parse) soundsCorrecting() bool {
 	return strong || weak || not
 }
 
-// oughtToBeDone finds "rt1 should be drained": a plan, and no line is spoken of.
-func (p *parse) oughtToBeDone() bool {
-	if p.find("thatwas") >= 0 || p.find("isaid") >= 0 || p.find("wrong") >= 0 || p.find("neg") >= 0 || !namedIn(p.items) {
-		return false
-	}
-	for i := 1; i+1 < len(p.items); i++ {
-		if p.items[i].has("shouldbe") && p.items[i+1].has("verb") && p.word(p.items[i-1]) != "that" {
-			return true
-		}
-	}
-	return false
-}
-
-// cleft finds "its om2 that i greased, not om1".
-func (p *parse) cleft() bool {
-	if len(p.items) < 2 || p.word(p.items[0]) != "its" || !p.items[1].named {
-		return false
-	}
-	for i, it := range p.items {
-		if it.named && i > 0 && p.word(p.items[i-1]) == "not" {
-			return true
-		}
-	}
-	return false
-}
-
 // howCorrected finds "the oil was topped up not changed".
 func (p *parse) howCorrected() bool {
 	less, not := false, false
