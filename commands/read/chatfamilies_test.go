@@ -57,7 +57,7 @@ func TestOtherMeanings(t *testing.T) {
 			"soup bowl in the sink is whose", "watching the super bowl sunday", "bowl of chips in the break room", "dog bowl needs water", "bowling tuesday",
 			"smoke break", "out for a smoke", "smoke in the valley today", "smoky out there", "smoke alarm keeps chirping", "smoked ribs for lunch", "wilm quit smoking", "black smoke from the neighbours burn pile", "white smoke over the hill, somebody burning brush",
 			"knock knock", "knock before you come in", "dont knock it", "knocked my coffee over", "knocked off early", "got knocked down by the wind",
-			"season starts monday", "game starts at 7", "start of the month", "meeting wont start til 8", "dishes got cleaned out", "the truck wont start", "my truck wont start",
+			"season starts monday", "start of the month", "meeting wont start til 8", "dishes got cleaned out", "the truck wont start", "my truck wont start",
 			"cleaned out the fridge", "clean up the bench pls", "came back clean", "clean sheet", "the bench is clean",
 			"vent in the office is blowing cold", "just venting", "needed to vent", "heater vent is blocked",
 			"ice on the road", "ice in the cooler", "ice cream in the freezer", "black ice by the gate", "ice maker broke", "icy out",

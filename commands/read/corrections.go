@@ -594,11 +594,3 @@ func (p *parse) namesLine(first int) bool {
 	}
 	return false
 }
-
-func isTakeBack(w string) bool {
-	switch w {
-	case "undo", "scratch", "delete", "del", "remove", "strike", "erase", "cancel", "void", "drop", "scrap", "wipe":
-		return true
-	}
-	return false
-}

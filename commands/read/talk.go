@@ -85,3 +85,11 @@ func (p *parse) saysWhy(i int) bool {
 	}
 	return firm && (it.unknown() || it.has("pron") || it.has("neg") || it.has("prep") || it.has("world"))
 }
+
+func isTakeBack(w string) bool {
+	switch w {
+	case "undo", "scratch", "delete", "del", "remove", "strike", "erase", "cancel", "void", "drop", "scrap", "wipe":
+		return true
+	}
+	return false
+}
