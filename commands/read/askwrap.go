@@ -27,10 +27,11 @@ func (p *parse) unwrapAsk() {
 		for to < len(p.toks) && (p.toks[to].kind == comma || p.toks[to].mark == ':') {
 			to++
 		}
-		if to+1 >= len(p.toks) || !asksInside[p.toks[to].w] {
+		whether := to < len(p.toks) && (p.toks[to].w == "whether" || p.toks[to].w == "if" && p.toks[i+k-1].w != "know")
+		if to+1 >= len(p.toks) || !asksInside[p.toks[to].w] && !whether {
 			continue
 		}
-		if p.toks[to].w == "whether" {
+		if whether {
 			to++
 		}
 		for t := i; t < to; t++ {
@@ -93,4 +94,19 @@ func (p *parse) tellsWhen(i int) bool {
 	}
 	next, then := p.items[i+1], p.items[i+2]
 	return (next.has("pron") || next.has("who") || next.has("det")) && !(next.has("aux") || then.has("due") || then.has("topic"))
+}
+
+// contextAmong is the machine of a thread or reply where a name leaves several
+// and that one is among them: "my tractor" in its own thread; -1 otherwise.
+func (p *parse) contextAmong(it item) int32 {
+	c := p.contextMachine()
+	if c == 0 || !it.m.unsure || it.m.plural {
+		return -1
+	}
+	for _, place := range it.m.ids {
+		if p.names.id(place) == c {
+			return place
+		}
+	}
+	return -1
 }

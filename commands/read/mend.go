@@ -45,6 +45,7 @@ type mending struct {
 	verbs              bool    // a value stood as a verb: "greased"
 	slipped            bool    // what stood open is said to be wrong: "1514.2 was a typo, 1541.2"
 	denied             bool    // something is denied, not only told of: "not rt1"
+	relative           bool    // the line is singled out by what was said: "the drain i logged"
 	did                bool    // "did the oil"
 	tells              bool    // and one that nothing takes back: work is reported
 }
@@ -170,7 +171,11 @@ func (p *parse) mendWords(i int, m *mending) bool {
 		case "light":
 			continue
 		case "told":
-			if !m.ought {
+			switch {
+			case m.ought:
+			case len(m.open) > 0 && m.side == 0:
+				m.relative = true // "the drain i logged was yesterday"
+			default:
 				m.side = 'w'
 			}
 		case "last":
@@ -199,11 +204,17 @@ func (p *parse) mendWords(i int, m *mending) bool {
 		case "only":
 			m.only = true
 		case "to":
+			if m.ought {
+				continue // "meant to put"
+			}
 			if m.changes && (t.w == "to" || t.w == "as" || m.ref || m.last) || m.side == 'w' && len(m.wrong) == 0 && k > 0 && lex.mend[p.toks[k-1].w] == "ref" {
 				m.side, m.strong, m.changes = 'r', true, false
 			}
 		case "is":
 			m.was = m.was || m.last
+			if m.relative && t.w != "i" && t.w != "but" {
+				m.relative, m.strong, m.side = false, true, 'r'
+			}
 			m.pause()
 		}
 		m.ought = false
@@ -215,7 +226,7 @@ func (p *parse) mendWords(i int, m *mending) bool {
 func (p *parse) partNext(i int) bool {
 	for i++; i < len(p.items) && p.items[i].has("det"); i++ {
 	}
-	return i < len(p.items) && p.items[i].has("part")
+	return i < len(p.items) && (p.items[i].has("part") || p.items[i].has("event"))
 }
 
 // notBefore says whether a denial reaches a value over small words: "not on rt1".
@@ -313,6 +324,7 @@ func (p *parse) mendFrom(m *mending) ([]Candidate, bool) {
 		return nil, false
 	}
 	v := right[0]
+	m.strong = m.strong || m.only && m.last
 	old, denied := valueOf(m.wrong, v.field)
 	if before, ok := valueOf(m.open, v.field); ok && !denied && !contrast && len(m.right) > 0 {
 		if !m.should {
@@ -326,7 +338,7 @@ func (p *parse) mendFrom(m *mending) ([]Candidate, bool) {
 	if v.field == "jobs" && m.did && !m.strong && !m.only {
 		return nil, false // "did the oil but not the filter" tells
 	}
-	if m.verbs && !denied && !m.last || m.tells && !(contrast && m.strong) {
+	if m.verbs && !denied && !m.last || m.tells && !(m.strong && (contrast || m.only)) {
 		return nil, false // "rt1 should be drained" is a plan, "drained rt1, I mean rt2" tells
 	}
 	if v.field == "day" && p.putOffCue() >= 0 {

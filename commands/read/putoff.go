@@ -64,7 +64,7 @@ func (p *parse) asksCan(cue int) bool {
 func (p *parse) putOffCue() int {
 	for i, it := range p.items {
 		switch {
-		case it.has("putoff") && p.asksNext(i):
+		case it.has("putoff") && (p.asksNext(i) || p.thanksFor(i)):
 		case it.has("putoff"), it.has("waitverb") && (p.plainWait(it) || p.ctx.Reply != nil || p.dayAhead() && (it.n > 1 || len(p.jobsAmong(p.items)) > 0)):
 			return i
 		case it.has("pushverb") && p.pushes(i):
@@ -102,6 +102,20 @@ func (p *parse) refusedBeside() int {
 		return from + k
 	}
 	return -1
+}
+
+// thanksFor finds "very kind of you to remind us": thanks, with no day.
+func (p *parse) thanksFor(i int) bool {
+	if p.dayAhead() {
+		return false
+	}
+	for _, t := range p.toks[:p.items[i].at] {
+		switch t.w {
+		case "thank", "thanks", "thx", "ty", "cheers", "ta", "kind", "appreciate", "grateful":
+			return true
+		}
+	}
+	return false
 }
 
 // asksNext says whether a question word or another person follows: "remind me

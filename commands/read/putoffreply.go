@@ -88,8 +88,8 @@ func (p *parse) reportOn(items []item) ([]Act, float64, []string) {
 func (p *parse) replyParts() [][]item {
 	var parts [][]item
 	var cur []item
-	for _, it := range p.items {
-		if it.brk != 0 || it.has("but") || it.has("and") && len(cur) > 0 && p.reportsWork(cur) {
+	for i, it := range p.items {
+		if it.brk != 0 || it.has("but") || p.soThen(i) || it.has("and") && len(cur) > 0 && p.reportsWork(cur) {
 			if len(cur) > 0 {
 				parts = append(parts, cur)
 			}
@@ -114,6 +114,16 @@ func (p *parse) replyParts() [][]item {
 		out = append(out, parts[i])
 	}
 	return out
+}
+
+// soThen finds the "so" that what will be done hangs on: "I'm hauling all day so
+// I'll do it on Saturday". What stands before is only why.
+func (p *parse) soThen(i int) bool {
+	if p.word(p.items[i]) != "so" || i == 0 || i+1 >= len(p.items) {
+		return false
+	}
+	next := p.items[i+1]
+	return next.has("willdo") || next.has("who") || next.has("plan")
 }
 
 func (p *parse) reportsWork(items []item) bool {

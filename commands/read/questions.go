@@ -471,6 +471,10 @@ func (p *parse) askOne(items []item, last []int32, topic Topic, more bool) ([]Ac
 		if !it.named {
 			continue
 		}
+		if place := p.contextAmong(it); place >= 0 {
+			ids = append(ids, place)
+			continue
+		}
 		if it.m.unsure && !(it.m.plural && p.anyOf(items, i)) {
 			unsure, opts = true, it.m.ids
 			continue

@@ -333,6 +333,9 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		if w == "when" && it.n > 1 && next(func(n item) bool { return n.has("verb") && !n.has("verb0") || p.pastTense(n) }) {
 			return true // "water in rt1 when I drained it": it happened
 		}
+		if w == "before" && it.n > 1 && hasVerb(c.items[:i]) && next(func(n item) bool { return p.pastTense(n) || wentOff(p.toks[n.at].w) }) {
+			return true // "did it yesterday before I went home"
+		}
 		switch w {
 		case "when", "whenever", "once", "before", "after", "as", "soon":
 			return p.trouble(c)
@@ -343,6 +346,15 @@ func (p *parse) harmless(c *clause, i int, k class) bool {
 		return p.clauseHas(c, "oldone") || !hasVerb(c.items) && !p.clauseHas(c, "find")
 	case "req":
 		return next(func(n item) bool { return n.has("say") })
+	}
+	return false
+}
+
+// wentOff are the verbs that end a job or a day, told as past.
+func wentOff(w string) bool {
+	switch w {
+	case "went", "left", "headed", "came", "drove", "parked", "quit", "finished", "knocked", "started":
+		return true
 	}
 	return false
 }

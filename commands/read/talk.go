@@ -45,7 +45,7 @@ func (p *parse) asksHow() bool {
 		if it.has("helplead") {
 			lead = true
 			for k := 0; k < i; k++ {
-				if x := p.items[k]; !x.filler() && x.brk == 0 && !x.has("req") && !x.has("newhand") && x.person == "" && !x.has("neg") && !x.has("doubt") && !x.has("asktell") {
+				if x := p.items[k]; !x.filler() && x.brk == 0 && !x.has("req") && !x.has("fix") && !x.has("newhand") && x.person == "" && !x.has("neg") && !x.has("doubt") && !x.has("asktell") {
 					return false
 				}
 			}

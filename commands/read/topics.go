@@ -185,7 +185,10 @@ func (p *parse) partAge(items []item) bool {
 
 // spanOn finds "whats on this week": a span and nothing else that is on.
 func (p *parse) spanOn(items []item) bool {
-	if len(items) < 3 || !items[0].is("ask", "what") || p.word(items[1]) != "on" {
+	if len(items) > 3 && p.word(items[2]) == "for" {
+		items = append(append([]item(nil), items[:2]...), items[3:]...) // "on for this week"
+	}
+	if len(items) < 3 || !items[0].is("ask", "what") && !items[0].has("askany") || p.word(items[1]) != "on" {
 		return false
 	}
 	for _, it := range items[2:] {
