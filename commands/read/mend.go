@@ -45,6 +45,7 @@ type mending struct {
 	verbs              bool    // a value stood as a verb: "greased"
 	slipped            bool    // what stood open is said to be wrong: "1514.2 was a typo, 1541.2"
 	denied             bool    // something is denied, not only told of: "not rt1"
+	broke              bool    // a mark stood before
 	relative           bool    // the line is singled out by what was said: "the drain i logged"
 	did                bool    // "did the oil"
 	tells              bool    // and one that nothing takes back: work is reported
@@ -64,6 +65,7 @@ func (p *parse) mended() ([]Candidate, bool) {
 		case it.brk == '?', i == 0 && p.asksOutright():
 			return nil, false
 		case it.brk != 0:
+			m.broke = true
 			m.pause()
 		case q.isValue(i):
 			if q.standsIn(i) {
@@ -263,6 +265,10 @@ func (m *mending) take(v value, verb bool) {
 	m.tells = m.tells || verb && m.side == 0
 	switch m.side {
 	case 'r':
+		if _, same := valueOf(m.right, v.field); m.broke && len(m.right) > 0 && !same {
+			m.open = putValue(m.open, v) // "should have been yesterday, the belt"
+			return
+		}
 		m.right = putValue(m.right, v)
 	case 'w':
 		for _, w := range m.wrong {

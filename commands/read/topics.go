@@ -141,13 +141,28 @@ func (p *parse) topic(items []item) Topic {
 // partTaken finds "what hyd filter does rt1 take", "which belt fits": a part right
 // after the question word, and a verb of fitting with it.
 func (p *parse) partTaken(items []item) bool {
-	if len(items) < 3 || !items[1].has("part") {
+	if len(items) < 3 || !items[1].has("part") && !p.takes(items) {
 		return false
 	}
 	for _, it := range items[2:] {
 		switch p.toks[it.at+it.n-1].w {
 		case "take", "takes", "fit", "fits", "go", "goes", "use", "uses", "need", "needs", "require", "requires", "want", "wants", "for", "run", "runs":
 			return true
+		}
+	}
+	return false
+}
+
+// takes finds "what the trencher takes for an oil filter".
+func (p *parse) takes(items []item) bool {
+	verb := false
+	for _, it := range items[1:] {
+		switch p.word(it) {
+		case "takes", "uses", "fits":
+			verb = true
+		}
+		if it.has("part") && verb {
+			return p.machineIn(items)
 		}
 	}
 	return false
@@ -257,7 +272,7 @@ func (p *parse) whoWill(items []item) bool {
 		case "can", "could", "will", "wants", "would", "should", "gonna", "has":
 			return true
 		}
-		if it.has("ing") || it.has("plan") {
+		if it.has("ing") && !p.wordOf(items, "been") && !p.phraseHas(items[0], "been") || it.has("plan") {
 			return true
 		}
 	}
