@@ -22,7 +22,7 @@ import (
 
 // floors are what the reader has reached in each file and must not lose; they
 // are raised as it improves. The blind cases were written before the grammar
-// and are never tuned on; the other two files are worked through. Each figure
+// and are never tuned on; the other files are worked through. Each figure
 // stands apart.
 var floors = []struct {
 	name        string
@@ -31,6 +31,7 @@ var floors = []struct {
 }{
 	{"cases.jsonl", 0.99, 1},
 	{"cases2.jsonl", 0.99, 0},
+	{"cases3.jsonl", 0.99, 0},
 	{"blind.jsonl", 0.90, 2},
 }
 

@@ -10,7 +10,8 @@ import (
 // volunteered on other checks and any other work beside it.
 func (p *parse) checkAnswer(a *Asked) ([]Candidate, bool) {
 	q := *p
-	q.items = settle(tag(p.toks, lex.checks, p.names), p.toks, p.names)
+	q.toks = answerProper(p.toks)
+	q.items = settle(tag(q.toks, lex.checks, q.names), q.toks, q.names)
 	q.bareTags()
 	parts := checkParts(q.items)
 	var acts []Act
@@ -19,6 +20,9 @@ func (p *parse) checkAnswer(a *Asked) ([]Candidate, bool) {
 	for _, part := range parts {
 		list, clash := q.checkPart(part, a, answered)
 		conflict = conflict || clash
+		if len(list) == 0 && onlyLooks(part) {
+			continue
+		}
 		if len(list) == 0 {
 			rest = append(rest, part...)
 			rest = append(rest, item{at: part[0].at, n: 1, brk: ','})
@@ -93,6 +97,9 @@ func besideAnswer(a *Asked, acts []Act) []Act {
 	for _, x := range acts {
 		if x.Kind == Finding && x.Machine == a.Machine && checkOf[x.Finding] == a.Check && !worksOn(acts, x.Machine) {
 			continue
+		}
+		if x.Kind == Symptom && x.Machine == a.Machine && a.Check == engine.CheckFlow {
+			continue // "spits and then quits": it is the stream that does
 		}
 		out = append(out, x)
 	}
@@ -183,7 +190,7 @@ func (p *parse) stopBetween(a, b int) bool {
 // checkPart reads one part of an answer.
 func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, clash bool) {
 	machine := a.Machine
-	for _, it := range items {
+	for i, it := range items {
 		if it.named {
 			if !it.m.one() || len(it.m.ids) != 1 {
 				return nil, false
@@ -192,7 +199,7 @@ func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, cl
 				return nil, false // another machine: not an answer
 			}
 		}
-		if it.has("verb") && !it.has("chk") && !it.has("didcheck") || it.has("later") {
+		if it.has("verb") && !it.has("chk") && !it.has("didcheck") && !looksAtIt(items, i) || it.has("later") {
 			return nil, false
 		}
 	}
@@ -233,6 +240,13 @@ func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, cl
 			put(engine.CheckBowl, r)
 		}
 	}
+	if about == engine.CheckFlow {
+		for _, it := range items {
+			if it.is("find", "clean") && (p.phraseHas(it, "comes") || p.phraseHas(it, "came") || p.phraseHas(it, "coming")) {
+				put(engine.CheckFlow, "yes") // "fuel comes out good" tells of no bowl here
+			}
+		}
+	}
 	if about == engine.CheckRing {
 		for _, it := range items {
 			switch it.val("find") {
@@ -250,6 +264,8 @@ func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, cl
 				put(engine.CheckWet, p.deny(items, i, "yes"))
 			case "dry":
 				put(engine.CheckWet, p.deny(items, i, "no"))
+			case "clean":
+				put(engine.CheckWet, "no") // "couldnt find a drop"
 			}
 			if it.is("absent", "") && it.n > 0 && strings.Contains(p.phrase(it), "leak") {
 				put(engine.CheckWet, "no")
@@ -278,10 +294,10 @@ func (p *parse) checkPart(items []item, a *Asked, answered bool) (acts []Act, cl
 	}
 	if !answered && about == a.Check && a.Check != engine.CheckVacuum && a.Check != engine.CheckBowl {
 		if yn := p.yesNo(items); yn != "" {
-			if r, ok := found[a.Check]; ok && r != yn {
+			if r, ok := found[a.Check]; ok && r != yn && !p.ownWords(items) {
 				// "no its up" contradicts itself; "no, no bubbles" does not
 				clash = true
-			} else if !ok && (strange == 0 || strange <= 2 && p.plainly(items)) {
+			} else if _, ok := found[a.Check]; !ok && (strange == 0 || strange <= 2 && p.plainly(items)) {
 				put(a.Check, yn)
 			}
 		}
@@ -304,34 +320,29 @@ func (p *parse) plainly(items []item) bool {
 
 // yesNo is a plain yes or no at the start of an answer.
 func (p *parse) yesNo(items []item) string {
-	for _, it := range items {
+	denied := false
+	for i, it := range items {
 		switch {
 		case it.has("yes") && it.n > 1 && p.toks[it.at].w == "it" && len(items) > 1:
 			return "" // "it was full of dust" is no yes
+		case it.has("yes") && it.n == 1 && i+1 < len(items) && lightRun(p.toks[it.at:], true) > 0:
+			continue // "its absolutely plugged"
 		case it.has("yes"):
 			return "yes"
-		case it.has("no") && it.n == 1:
+		case it.has("no") && (it.n == 1 || strings.HasPrefix(p.phrase(it), "not ")):
 			return "no"
-		case it.filler() || it.has("neg"):
+		case it.has("neg"):
+			denied = i == len(items)-1 && p.barely(items[:i]) // "it isnt"
+			continue
+		case it.filler() || p.weightless(it):
 			continue
 		}
 		return ""
 	}
+	if denied {
+		return "no"
+	}
 	return ""
-}
-
-// deny turns a result round where a "not" stands right before it.
-func (p *parse) deny(items []item, i int, r string) string {
-	for i > 1 && items[i-1].filler() && !items[i-1].has("neg") {
-		i-- // "not really any better"
-	}
-	if i > 0 && items[i-1].has("neg") && (p.word(items[i-1]) == "not" || p.word(items[i-1]) == "isnt" || p.word(items[i-1]) == "arent" || p.word(items[i-1]) == "no" && i > 1 || strings.HasSuffix(p.word(items[i-1]), "nt")) {
-		if r == "yes" {
-			return "no"
-		}
-		return "yes"
-	}
-	return r
 }
 
 // checkTopic is the check that a part of an answer is about: another one where

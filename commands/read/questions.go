@@ -566,8 +566,9 @@ func (p *parse) jobBefore(items []item) engine.Job {
 // symptomAsked reads "any idea why the genset keeps surging" as the symptom.
 func (p *parse) symptomAsked(start int) ([]Candidate, bool) {
 	why := false
+	wrong := indexOf(p.items, "symptom") >= 0 || indexOf(p.items, "vague") >= 0
 	for _, it := range p.items {
-		why = why || it.has("askwhy") || it.is("topic", "status") && indexOf(p.items, "symptom") >= 0
+		why = why || it.has("askwhy") && (wrong || !it.is("askwhy", "help")) || it.is("topic", "status") && indexOf(p.items, "symptom") >= 0
 	}
 	if !why {
 		return nil, false
