@@ -44,7 +44,7 @@ func split(items []item, toks []token) []clause {
 // chunks cuts at every break and conjunction.
 func chunks(items []item, toks []token) []clause {
 	out := make([]clause, 0, 4)
-	sep, from, sentence := byte('s'), 0, 0
+	sep, from, sentence, sentenceFrom := byte('s'), 0, 0, 0
 	flush := func(to int, next byte) {
 		if to > from {
 			out = append(out, clause{sep: sep, sentence: sentence, items: items[from:to:to]})
@@ -58,7 +58,10 @@ func chunks(items []item, toks []token) []clause {
 		switch {
 		case it.brk == ',':
 			flush(i, ',')
+		case it.brk == '.' && goesBack(items[sentenceFrom:i], items[i+1:], toks):
+			flush(i, ',')
 		case it.brk != 0:
+			sentenceFrom = i + 1
 			flush(i, 's')
 			for k := len(out) - 1; k >= 0 && out[k].sentence == sentence; k-- {
 				out[k].end = it.brk

@@ -124,6 +124,9 @@ func (n *node) phrase(toks []token) ([]sense, int) {
 	} else if it := (item{senses: senses}); m == k && m > 0 && !it.has("part") && !it.has("other") {
 		senses = append(slices.Clip(senses), partSense(part)...)
 	}
+	if k <= 2 && apart(toks) {
+		return []sense{{"verb", "clean"}}, 1
+	}
 	if s, m := n.achieved(toks); m > k {
 		senses, k = s, m
 	}

@@ -274,6 +274,10 @@ func correct(toks []token, names *Names) {
 			t.lem = t.w + "g" // smokin, drainin
 			continue
 		}
+		if t.w == "n" && i+1 < len(toks) && toks[i+1].kind == word {
+			t.lem = "and"
+			continue
+		}
 		if full := lex.inFull(t.w); full != "" && !names.knows(t.w) {
 			t.lem = full
 			continue

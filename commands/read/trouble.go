@@ -32,6 +32,9 @@ func (p *parse) symptoms(c int) []fact {
 			if i > 0 && (items[i-1].has("neg") && items[i-1].n == 1 || p.worldDoes(items, i)) {
 				continue // "while the kettle boiled"
 			}
+			if p.partDied(items, i, s) {
+				continue
+			}
 			if s == engine.NoStart && p.startsWork(items, i) {
 				continue
 			}
@@ -53,7 +56,7 @@ func (p *parse) symptoms(c int) []fact {
 			add(i, engine.StartsDies)
 		}
 	}
-	if i := indexOf(items, "dies"); i >= 0 && at < 0 && !p.startsBefore(c) && !hasVerb(items) && indexOf(items, "meterword") < 0 {
+	if i := indexOf(items, "dies"); i >= 0 && at < 0 && !p.startsBefore(c) && !p.partDied(items, i, engine.Stalls) && !hasVerb(items) && indexOf(items, "meterword") < 0 {
 		add(i, engine.Stalls)
 	}
 	if i := p.plainHot(items); i >= 0 && at < 0 {

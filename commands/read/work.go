@@ -249,7 +249,7 @@ func (p *parse) isPlace(o object, verbs []verbAt) bool {
 		for k >= 0 && (items[k].has("det") || items[k].named) {
 			k--
 		}
-		if k >= 0 && (items[k].has("prep") || items[k].has("at")) {
+		if k >= 0 && (items[k].has("prep") && p.word(items[k]) != "with" || items[k].has("at")) {
 			draining := false
 			for _, v := range verbs {
 				if v.clause == o.clause && v.at < o.at && (v.verb == "drain" && o.part == "tank" || v.verb == "do") && !items[k].is("prep", "in") {
