@@ -98,6 +98,9 @@ func besideAnswer(a *Asked, acts []Act) []Act {
 		if x.Kind == Finding && x.Machine == a.Machine && checkOf[x.Finding] == a.Check && !worksOn(acts, x.Machine) {
 			continue
 		}
+		if x.Kind == Symptom && x.Machine == a.Machine && a.Check == engine.CheckFlow {
+			continue // "spits and then quits": it is the stream that does
+		}
 		out = append(out, x)
 	}
 	return out
