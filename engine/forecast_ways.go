@@ -33,6 +33,9 @@ const (
 	ownOdds     = 0.45 // weight of the past itself against the levels, as odds
 	kindFades   = 1.1  // days of readings after which the kind's usual pace counts half
 
+	kindSpan  = 30.0 // days up to which its spread is that of the kind's paces
+	kindCalms = 0.25 // how it narrows after them, as a power
+
 	noise      = 0.6   // of the work's scatter, expected around a level ...
 	levelNoise = 0.22  // ... and that a level is off by itself
 	levelSpan  = 100.0 // days of readings at most that make a level surer
@@ -241,8 +244,10 @@ func (p *past) fill(d *draw, k int, starts []start, w *ways) {
 			d.scatter(gain, max(hidden, yearScatter*p.scale)+yearFew*gain, w.year/float64(n))
 		}
 	}
+	// Over a year a machine strays less from what is usual than over a month.
+	calm := math.Pow(min(kindSpan/days, 1), kindCalms)
 	for _, z := range partNormal {
-		d.scatter(p.usual.pace.at(z)*days, p.scale, w.kind/parts)
+		d.scatter(p.usual.pace.at(calm*z)*days, p.scale, w.kind/parts)
 	}
 	d.sumUp()
 }
