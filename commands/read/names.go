@@ -25,6 +25,7 @@ type Names struct {
 	sounds   map[string]string // how a word of a name sounds, to the word
 	places   map[engine.MachineID]int32
 	all      []int32
+	family   map[string][]int32 // by the letters that tags begin with
 }
 
 // nameWord is a word that occurs in names.
@@ -52,7 +53,7 @@ func (m mention) one() bool { return !m.unsure && len(m.ids) > 0 }
 func NewNames(machines []engine.Machine, people []engine.Person) *Names {
 	n := &Names{exact: map[string][]int32{}, starts: map[string]int{}, partial: map[string]*nameWord{},
 		prefixes: map[string]bool{}, spelled: map[string]bool{}, kinds: map[string][]int32{},
-		people: map[string]string{}, vocab: newBuckets(), places: map[engine.MachineID]int32{}, sounds: map[string]string{}}
+		people: map[string]string{}, vocab: newBuckets(), places: map[engine.MachineID]int32{}, sounds: map[string]string{}, family: map[string][]int32{}}
 	for _, m := range machines {
 		if m.InShed() {
 			n.machines = append(n.machines, m)
@@ -66,6 +67,9 @@ func NewNames(machines []engine.Machine, people []engine.Person) *Names {
 	}
 	for i := range n.machines {
 		n.all = append(n.all, int32(i))
+		if letters := tagLetters(n.machines[i].Tag); letters != "" {
+			n.family[letters] = append(n.family[letters], int32(i))
+		}
 		n.places[n.machines[i].ID] = int32(i)
 		if o := n.machines[i].Owner; o != "" {
 			n.addPerson(o)

@@ -76,15 +76,12 @@ func (p *parse) numbered(k int, among []int32) (int32, bool) {
 
 // siblings are the machines whose tags begin as one machine's does.
 func (n *Names) siblings(id int32) []int32 {
-	letters := strings.TrimRight(keyOf(nameTokens(n.machines[id].Tag)), "0123456789")
-	var out []int32
-	for _, o := range n.all {
-		tag := keyOf(nameTokens(n.machines[o].Tag))
-		if letters != "" && strings.TrimRight(tag, "0123456789") == letters {
-			out = append(out, o)
-		}
-	}
-	return out
+	return n.family[tagLetters(n.machines[id].Tag)]
+}
+
+// tagLetters are what a tag begins with, before its number.
+func tagLetters(tag string) string {
+	return strings.TrimRight(keyOf(nameTokens(tag)), "0123456789")
 }
 
 // endsName says whether what follows a number does not count by it: "rt1 and 2
