@@ -14,9 +14,8 @@ import (
 )
 
 // judgeTries is how often a decision is judged again because the book moved on
-// (each time somebody else has written, so that a dozen at once all get through)
-// while it was made. Two writers on one machine at the same moment need two;
-// more than a few means that something else is wrong.
+// while it was made. Each time somebody else has written, so that a dozen at one
+// moment all get through; more means that something else is wrong.
 const judgeTries = 12
 
 // Zones finds a time zone by name, as time.LoadLocation does.
