@@ -201,13 +201,7 @@ func (f *fault) check(c engine.Check, value string) {
 	case engine.CheckBowl:
 		f.bowl(engine.Finding(value))
 	case engine.CheckAirFilter:
-		switch said { // asked whether it is clean
-		case triage.Yes:
-			said = triage.No
-		case triage.No:
-			said = triage.Yes
-		}
-		f.Answers["air-filter"] = said
+		f.Answers["air-filter"] = turned(said) // which was asked as whether it is clean
 	case "white-warm":
 		f.Answers["white-warm"] = said
 		if said == triage.No { // it clears
@@ -224,6 +218,17 @@ func (f *fault) check(c engine.Check, value string) {
 		}
 	}
 	f.answers[c] = value
+}
+
+// turned is the answer to the opposite question.
+func turned(a triage.Answer) triage.Answer {
+	switch a {
+	case triage.Yes:
+		return triage.No
+	case triage.No:
+		return triage.Yes
+	}
+	return a
 }
 
 // bowl takes what is in the bowl.
@@ -497,7 +502,7 @@ func askCheck(m engine.Machine, c engine.Check, line string, options []string, v
 			value = string(triage.NoTool)
 		}
 		if c == engine.CheckAirFilter { // kept as whether it is clean
-			value = map[string]string{"yes": "no", "no": "yes"}[value] + map[bool]string{true: value}[value != "yes" && value != "no"]
+			value = string(turned(triage.Answer(value)))
 		}
 		d.held.Options = append(d.held.Options, option{
 			Label: label, Trust: true, Yes: label == "yes", No: label == "no",

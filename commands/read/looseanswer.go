@@ -1,5 +1,7 @@
 package read
 
+import "strings"
+
 // An answer may come wrapped: "the one down by the creek, sorry, I should have
 // said so", "that was on thursday, right after the rain quit", "it was the
 // cartridge, the one inside the separator". Where the strict reading of an answer
@@ -28,16 +30,8 @@ func (p *parse) parting() bool {
 
 func set(words string) map[string]bool {
 	out := map[string]bool{}
-	at := -1
-	for i := 0; i <= len(words); i++ {
-		switch {
-		case i < len(words) && words[i] != ' ':
-			if at < 0 {
-				at = i
-			}
-		case at >= 0:
-			out[words[at:i]], at = true, -1
-		}
+	for w := range strings.FieldsSeq(words) {
+		out[w] = true
 	}
 	return out
 }

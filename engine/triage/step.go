@@ -276,7 +276,7 @@ func (s *search) looks(b belief) []Step {
 		all[k].Whole = min(all[k].Whole, all[k].Minutes+s.n.Asking+s.twice(b, then[k], then))
 	}
 	slices.SortStableFunc(all, byWhole)
-	s.cheapFirst(all)
+	cheapFirst(all)
 	return all
 }
 
@@ -286,16 +286,15 @@ const alike = 1.03
 
 // cheapFirst puts the look that takes least in front, among those that are
 // nearly the best.
-func (s *search) cheapFirst(all []Step) {
+func cheapFirst(all []Step) {
 	best := 0
 	for k, step := range all {
 		if step.Whole <= all[0].Whole*alike && step.Minutes < all[best].Minutes {
 			best = k
 		}
 	}
-	step := all[best:]
-	if len(step) > 0 {
-		first := step[0]
+	if best > 0 {
+		first := all[best]
 		copy(all[1:best+1], all[:best])
 		all[0] = first
 	}
